@@ -1,0 +1,109 @@
+package plan
+
+import (
+	"github.com/damtally/damtally/borrow"
+	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/damtally/damtally/earthwork"
+	"github.com/damtally/damtally/earthwork/soil"
+)
+
+// Result is all that is known of a plan, in SI. The workbook, the JSON file and
+// every later output read this and nothing else.
+type Result struct {
+	Site  site.Site // the input, for the tests, lab points and pay items behind the figures
+	Notes []site.Note
+
+	Design     earthwork.Design
+	Quantities earthwork.Quantities
+
+	Materials []Material
+	Tests     []Test
+	Pits      []Pit
+	Balance   []Balance
+	Items     []Item
+	Checks    []Check
+}
+
+// Material is a material with its factors and what the dam takes of it.
+// Every material that a zone names is here, in the order of the table
+// `materials`, then as the zones name them.
+type Material struct {
+	Row    site.Material // zero but for the name when there is no `materials` table
+	Bought bool          // stone by the ton: Mass counts, bank and loose do not
+
+	Lab     *soil.Curve // nil without lab points; of the effort in use
+	Factors soil.Factors
+	Loss    float64 // share of what is dug, fraction
+	Known   bool    // Factors hold a shrink factor; else only compacted volumes are known
+
+	Shares    []Share // what each zone takes, in zone order
+	Compacted float64 // m3, sum of the shares
+	DryMass   float64 // kg, 0 when no fill density is known (typed factors only)
+	Bank      float64 // m3 to dig, loss included; NaN when not known
+	Loose     float64 // m3 in trucks, all that is dug; NaN when not known
+	Mass      float64 // kg of bought stone, waste included
+}
+
+// Share is the part of a zone that one material fills.
+type Share struct {
+	Zone      int     // index into Quantities.Zones
+	Fraction  float64 // of the zone's compacted volume
+	Compacted float64 // m3
+}
+
+// Test is an in-place density test with what it says.
+type Test struct {
+	Row        site.DensityTest
+	DryDensity float64 // kg/m3
+	// Compaction is percent compaction as a fraction; NaN without a lab maximum
+	// or for tests in bank or loose soil.
+	Compaction float64
+	// Pass is nil when nothing is required or nothing can be compared.
+	Pass    *bool
+	Reasons []string // why it fails, in plain words: "density", "too wet", "too dry"
+}
+
+// Pit is a borrow pit and what it holds.
+type Pit struct {
+	Row      site.Pit
+	Capacity borrow.Capacity
+	Loss     float64 // that applies to it, fraction
+}
+
+// Balance is need against supply for one material, bank m3.
+type Balance struct {
+	Material  string
+	Compacted float64
+	Needed    float64 // bank, loss included; NaN when no factors are known
+	Available float64 // bank, in the pits, before loss
+	// Base is what ReserveRatio multiplies: compacted or bank need, m3.
+	Base         float64
+	ReserveOn    string
+	ReserveRatio float64
+	Required     float64 // the larger of ReserveRatio x Base and Needed
+	Ratio        float64 // Available / Base; NaN when Base is 0
+	Enough       *bool   // nil when it cannot be said
+	Short        float64 // Required - Available when positive
+	Pits         []int   // indices into Result.Pits
+}
+
+// Item is a priced line of the bid. Quantity is in Unit of the row.
+type Item struct {
+	Row      site.PayItem
+	Quantity float64
+	Amount   float64
+	// Unpaid is why the quantity could not be figured, "" when it was.
+	Unpaid string
+}
+
+// Check is one of the ways in which the plan checks itself.
+type Check struct {
+	What        string  // plain words
+	Key         string  // short fixed name, for outputs
+	Ours, Other float64 // in the unit that Unit names
+	Unit        string  // "m3", "kg", "m2", "m", "1"
+	Holds       bool
+	// Costly says that a failure is likely to cost money; the summary shows it red.
+	Costly bool
+	Mend   string // what to look at when it does not hold
+}

@@ -1,0 +1,245 @@
+package site
+
+import "github.com/paulmach/orb"
+
+// Number is a measured value that a cell may leave blank, in SI.
+type Number struct {
+	Value float64
+	Given bool
+}
+
+// Or returns the value, or other when the cell was blank.
+func (n Number) Or(other float64) float64 {
+	if n.Given {
+		return n.Value
+	}
+	return other
+}
+
+// Site is everything the tables say, checked row by row, in SI: metres,
+// kilograms, seconds, and ratios as fractions. Slopes are horizontal to one
+// vertical. Water content windows are fractions too (2 points = 0.02).
+// A table that the site does not have is an empty slice.
+type Site struct {
+	Path       string // as the user gave it
+	Settings   Settings
+	Centreline []Vertex
+	Profile    []ProfilePoint
+	Shots      []Shot
+	Survey     []SurveyPoint
+	Crest      []CrestPoint
+	Faces      []FacePart
+	Trench     []TrenchPoint
+	Stripping  []StripReach
+	Zones      []Zone
+	Outlines   []Outline // one for each name in `of`, in order of first row
+	Materials  []Material
+	Proctor    []LabPoint
+	Density    []DensityTest
+	Pits       []Pit
+	Prices     []PayItem
+
+	// Notes are the assumptions made while reading, for the user to see:
+	// default settings taken, words translated, tables read but not yet used.
+	Notes []Note
+
+	// Tables counts what was found, in the order of the data model, for the
+	// two lines that every command prints.
+	Tables []TableCount
+}
+
+// TableCount is a table found in the site and how many rows it holds.
+type TableCount struct {
+	Table string
+	Rows  int
+}
+
+// Note is something the user should know. Level is "note", "look" or "danger".
+type Note struct {
+	Level  string
+	Ref    Ref // zero when the note is about no row
+	Text   string
+	Source string // the publication behind it, may be empty
+}
+
+// Settings are the items of the table `site`.
+type Settings struct {
+	Ref             Ref // the table itself
+	Name            string
+	OutputUnits     string // "us" or "metric"
+	Currency        string // default "$"
+	UpstreamSide    string // "left", "right", or "" when not given
+	SectionInterval Number // m
+	ExtendGround    string // "no", "level" or "slope"
+	LongestEdge     Number // m
+	Datum           string
+	CrestIs         string // "settled", "built", or "" when not given
+	Allowance       Number // settlement allowance, fraction
+	AllowanceBasis  string // "volume", "height" or "toes kept"
+	NormalPool      Number // m
+	Spillway        Number // m
+	DesignHighWater Number // m
+	ReserveRatio    float64
+	ReserveOn       string // "compacted" or "bank"
+	ReserveGiven    bool   // false when the ratio is the default
+	TestEvery       Number // m3
+	LeastTestsALift Number
+	// ItemRows gives the row of each item that was given, by its name.
+	ItemRows map[string]Ref
+}
+
+// Vertex is a point of the centreline, in site coordinates.
+type Vertex struct {
+	Ref     Ref
+	At      orb.Point
+	Radius  float64 // of the curve that rounds this vertex; 0 = a bend
+	Station Number  // only the first row may give it
+}
+
+// ProfilePoint is a ground point on the centreline.
+type ProfilePoint struct {
+	Ref                Ref
+	Station, Elevation float64
+}
+
+// Shot is a point of a surveyed cross-section; Offset is the surveyor's:
+// negative left, positive right, looking up-station.
+type Shot struct {
+	Ref                        Ref
+	Station, Offset, Elevation float64
+}
+
+// SurveyPoint is a ground point in plan. Points of one Line name, in order,
+// are a breakline.
+type SurveyPoint struct {
+	Ref               Ref
+	At                orb.Point
+	Elevation         float64
+	Point, Code, Line string
+}
+
+// CrestPoint is a point of the crest profile. Station is not given for a level
+// crest in a single row.
+type CrestPoint struct {
+	Ref              Ref
+	Station          Number
+	Elevation, Width float64
+}
+
+// FacePart is a part of a face, from the crest down. ToElevation is blank for
+// the part that runs to the ground.
+type FacePart struct {
+	Ref                    Ref
+	Side                   string // "upstream" or "downstream"
+	Slope                  float64
+	ToElevation            Number
+	BenchWidth             float64
+	FromStation, ToStation Number
+	Overbuild              float64 // horizontal, m
+}
+
+// TrenchPoint is a point of the cutoff trench. Exactly one of Depth and
+// BottomElevation is given, the same one in every row.
+type TrenchPoint struct {
+	Ref                    Ref
+	Station                float64
+	BottomWidth, SideSlope float64
+	Depth, BottomElevation Number
+	Offset                 float64 // negative upstream
+}
+
+// StripReach is a reach of topsoil taken off under the dam.
+type StripReach struct {
+	Ref                    Ref
+	Depth                  float64
+	FromStation, ToStation Number
+}
+
+// Zone is a part of the section built of one material.
+type Zone struct {
+	Ref                            Ref
+	Zone                           string
+	Kind                           string // "core" or "shell"
+	Materials                      []string
+	TopElevation, TopBelowCrest    Number
+	TopWidth                       Number
+	UpstreamSlope, DownstreamSlope Number
+}
+
+// Outline is a closed boundary from the table `outlines`: ring with the first
+// point repeated at the end, counter-clockwise.
+type Outline struct {
+	Ref  Ref
+	Of   string
+	Ring orb.Ring
+}
+
+// Material is a soil or stone and what is asked of it.
+type Material struct {
+	Ref                     Ref
+	Name                    string
+	Source                  string // "borrow", "bought", "cut", "strip"
+	RequiredCompaction      Number // fraction
+	Effort                  string // "standard", "modified", ""
+	ExpectedCompaction      Number
+	WaterLow, WaterHigh     Number // fractions from optimum
+	LiftThickness           Number
+	LiftMeasured            string
+	SpecificGravity         Number
+	SoilClass               string
+	LiquidLimit, Plasticity Number // fractions
+	Fines                   Number
+	Dispersive              string
+	ShrinkFactor, Swell     Number // typed factors
+	Loss                    Number
+	PlacedDensity, Waste    Number // bought stone
+}
+
+// LabPoint is a point of a laboratory compaction test.
+type LabPoint struct {
+	Ref                               Ref
+	Material, Sample, Effort          string
+	WaterContent, DryDensity          float64 // dry density from wet where needed
+	OversizeFraction, OversizeGravity Number
+}
+
+// DensityTest is an in-place test.
+type DensityTest struct {
+	Ref                    Ref
+	State                  string // "bank", "loose", "fill", "trial"
+	Material, ID, Date     string
+	Pit, Zone              string
+	Station                Number
+	Offset, Elevation      Number
+	Lift                   string
+	WetDensity, DryDensity Number // DryDensity is always given after reading
+	DryDerived             bool   // dry density was worked out from the wet one
+	WaterContent           Number
+	Method, Sample         string
+	OversizeFraction       Number
+	RetestOf, Machine      string
+	Passes                 Number
+}
+
+// Pit is a borrow pit. Exactly one of FloorElevation and Depth is given.
+type Pit struct {
+	Ref                   Ref
+	Name, Material        string
+	SideSlope             float64 // 0 = vertical
+	FloorElevation, Depth Number
+	GroundElevation       Number
+	StripDepth            float64
+	Loss                  Number
+	Ring                  orb.Ring // from `outlines`, counter-clockwise
+	RingRefs              []Ref    // the row of each ring point, first repeated
+}
+
+// PayItem is a line of the bid.
+type PayItem struct {
+	Ref        Ref
+	Item, Unit string
+	UnitPrice  float64
+	QuantityOf string // name of a result, or "" when Quantity is typed
+	Quantity   Number // in Unit, not SI
+	Measured   string
+}

@@ -1,0 +1,138 @@
+package earthwork
+
+import "github.com/damtally/damtally/geometry"
+
+// Place says which side of its station a section stands for. Where something
+// steps at a station (a trench's end, a change of stripping, a bend) there is a
+// section just before it and one just after.
+type Place string
+
+// The places of a section at its station.
+const (
+	On     Place = "on"
+	Before Place = "before"
+	After  Place = "after"
+)
+
+// Section is the dam cut square to the centreline.
+type Section struct {
+	Station float64
+	At      Place
+
+	Ground   geometry.Line // as surveyed
+	Stripped geometry.Line // ground less stripping
+	Outline  geometry.Line // the design faces, from toe to toe and a little beyond
+
+	GroundLevel   float64 // ground on the centreline, m
+	StrippedLevel float64 // stripped ground on the centreline, m
+	Crest         float64 // design crest elevation, m
+	CrestWidth    float64
+	BuiltCrest    float64 // crest as built, with the allowance, m
+	SettledCrest  float64 // crest after settlement, m
+
+	// Fill tells whether there is any dam here; without it the toes are the
+	// crest's edges where the crest just meets the ground, or both zero.
+	Fill                         bool
+	UpstreamToe, DownstreamToe   float64 // offsets of the neat toes
+	UpstreamToeZ, DownstreamToeZ float64 // stripped ground there
+
+	Neat   geometry.Measure // between stripped ground and outline, trench left out
+	Trench geometry.Measure // dug below the stripped ground and filled again
+
+	// What the three ways of taking the allowance add to Neat at this section.
+	AddHeight, AddToesKept, AddVolume geometry.Measure
+
+	Stripping geometry.Measure // area of topsoil under the dam
+	Overbuild geometry.Measure // outside the built outline
+
+	// Zones has one entry a zone, in the design's order.
+	Zones []ZoneArea
+
+	// Shapes are the zones as drawn: stacks of trapezoids between the built or
+	// neat outline and the bottom of the trench. Label is the zone's index.
+	Shapes []geometry.Slab
+
+	// Beyond is neat area past a hump of the ground, outside the toes. It is
+	// reported and not counted.
+	Beyond float64
+}
+
+// ZoneArea is a zone's share of a section. The sum over all zones equals the
+// section's own measures.
+type ZoneArea struct {
+	Neat, Trench, Settlement geometry.Measure
+}
+
+// Volume is a volume worked out in more than one way, m3. It is additive.
+type Volume struct {
+	EndArea    float64 // average end area: L (A1 + A2) / 2, the pay method
+	Prismoidal float64 // L (A1 + 4 Am + A2) / 6 with a cut middle section
+	Bend       float64 // curves and bends, to be added to either
+}
+
+// Plus returns the sum of two volumes.
+func (v Volume) Plus(o Volume) Volume {
+	return Volume{v.EndArea + o.EndArea, v.Prismoidal + o.Prismoidal, v.Bend + o.Bend}
+}
+
+// Reach is the stretch between two neighbouring sections at different stations.
+type Reach struct {
+	From, To int     // indices into Quantities.Sections
+	Length   float64 // m
+	Fill     Volume  // neat, trench left out
+}
+
+// ZoneVolume is a zone's volume by part.
+type ZoneVolume struct {
+	Zone       string
+	Neat       Volume
+	Trench     float64 // m3, by average end area, bends included
+	Settlement float64
+	Compacted  float64 // neat end area + bend + trench + settlement
+}
+
+// Quantities is everything that the sections add up to. Volumes are compacted.
+type Quantities struct {
+	Sections []Section
+	Reaches  []Reach
+	Zones    []ZoneVolume
+
+	Fill       Volume  // neat
+	Trench     float64 // m3, and the same below
+	Settlement float64 // by the basis of the design; 0 when the crest is built
+	Total      float64 // fill end area + bend + trench + settlement
+
+	ByHeight, ByToesKept, ByVolume float64 // what each basis would add, m3
+
+	Stripping float64 // topsoil in place, m3
+	Overbuild float64
+	Footprint float64 // plan area between the toes, m2
+
+	Highest  int // index of the section with the greatest height on the centreline, -1 for none
+	Warnings []Warning
+}
+
+// Warning is something the dam's geometry shows that its builder must know.
+type Warning struct {
+	Danger  bool
+	Station float64 // where, m
+	Text    string  // plain words; measures are put in by the caller, see Values
+	Kind    WarningKind
+	Value   float64 // m, m2 or m3 as the kind says
+	Side    string  // "upstream", "downstream" or ""
+}
+
+// WarningKind says which warning it is and what Value means.
+type WarningKind string
+
+// The warnings.
+const (
+	// OpenEnd: the dam ends in a vertical face Value metres high.
+	OpenEnd WarningKind = "open end"
+	// BeyondHump: Value m2 of outline above the ground lies past a hump and is not counted.
+	BeyondHump WarningKind = "beyond hump"
+	// Extended: the ground was carried on by up to Value metres on Side to reach the toe.
+	Extended WarningKind = "extended ground"
+	// TrenchNotDug: the trench's bottom lies above the stripped ground here.
+	TrenchNotDug WarningKind = "trench not dug"
+)
