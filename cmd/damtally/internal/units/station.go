@@ -35,26 +35,26 @@ func ParseStation(text string, unit Unit) (float64, error) {
 	if !plus || before == "" {
 		value, err := ParseDecimal(text)
 		if err != nil {
-			return 0, Error{quote(text) + " is not a station", stationForm(unit)}
+			return 0, Error{Quote(text) + " is not a station", stationForm(unit)}
 		}
 		return checked(text, unit.ToSI(value))
 	}
 	digits, ok := plusDigits[unit.Name]
 	if !ok {
-		return 0, Error{quote(text) + " has a plus, but the stations are in " + unit.Name,
+		return 0, Error{Quote(text) + " has a plus, but the stations are in " + unit.Name,
 			"give stations in ft or m, or write a plain number"}
 	}
 	before, after = strings.TrimSpace(before), strings.TrimSpace(after)
 	whole, decimals, point := strings.Cut(after, ".")
 	if !allDigits(before) || !allDigits(whole) || point && !allDigits(decimals) {
-		return 0, Error{quote(text) + " is not a station", stationForm(unit)}
+		return 0, Error{Quote(text) + " is not a station", stationForm(unit)}
 	}
 	if len(whole) != digits {
-		return 0, Error{quote(text) + " can be read in two ways", stationForm(unit)}
+		return 0, Error{Quote(text) + " can be read in two ways", stationForm(unit)}
 	}
 	value, err := strconv.ParseFloat(before+after, 64)
 	if err != nil {
-		return 0, Error{quote(text) + " is out of range", stationForm(unit)}
+		return 0, Error{Quote(text) + " is out of range", stationForm(unit)}
 	}
 	if negative {
 		value = -value
@@ -75,7 +75,7 @@ func stationForm(unit Unit) string {
 
 func checked(text string, value float64) (float64, error) {
 	if math.IsInf(value, 0) {
-		return 0, Error{quote(text) + " is out of range", "write a smaller number"}
+		return 0, Error{Quote(text) + " is out of range", "write a smaller number"}
 	}
 	return value, nil
 }
@@ -112,4 +112,13 @@ func allDigits(text string) bool {
 	return text != ""
 }
 
-func quote(text string) string { return "`" + text + "`" }
+// longestQuote is how much of a wrong text is shown, in characters.
+const longestQuote = 40
+
+// Quote shows a text as it was read, in quotation marks, cut when it is long.
+func Quote(text string) string {
+	if r := []rune(text); len(r) > longestQuote {
+		text = string(r[:longestQuote]) + "..."
+	}
+	return strconv.Quote(text)
+}
