@@ -42,15 +42,18 @@ type Section struct {
 	// What the three ways of taking the allowance add to Neat at this section.
 	AddHeight, AddToesKept, AddVolume geometry.Measure
 
+	Width     geometry.Measure // of the neat dam in plan, toe to toe: m, and its moment m2
 	Stripping geometry.Measure // area of topsoil under the dam
 	Overbuild geometry.Measure // outside the built outline
 
 	// Zones has one entry a zone, in the design's order.
 	Zones []ZoneArea
 
-	// Shapes are the zones as drawn: stacks of trapezoids between the built or
-	// neat outline and the bottom of the trench. Label is the zone's index.
-	Shapes []geometry.Slab
+	// Shapes are the zones of the neat dam as stacks of trapezoids between the
+	// stripped ground and the outline; Dug is the trench below the stripped
+	// ground. Label is the zone's index.
+	Shapes, Dug []geometry.Slab
+	TrenchDepth float64 // below the stripped ground at the trench's offset, m
 
 	// Beyond is neat area past a hump of the ground, outside the toes. It is
 	// reported and not counted.

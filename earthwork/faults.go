@@ -1,0 +1,184 @@
+package earthwork
+
+import "fmt"
+
+// A dam that cannot be cut is described by one of the errors below. Cut returns
+// all of them at once, joined by errors.Join, one for each rule and side at the
+// station where it is worst.
+
+// GroundShortError says that the ground ends before the face meets it.
+type GroundShortError struct {
+	Station float64 // where it is worst, m
+	Side    string  // "upstream" or "downstream"
+	By      float64 // how much farther the ground would have to reach if it ran on level, m
+	Edge    float64 // offset at which the ground ends, m
+	Others  int     // further sections with the same fault
+}
+
+// Error implements error.
+func (e *GroundShortError) Error() string {
+	return fmt.Sprintf("station %.3f m: the ground ends %.3f m short of the %s toe", e.Station, e.By, e.Side)
+}
+
+// NeverMeetsError says that ground which is carried on at its own slope falls
+// at least as steeply as the face, so that they never meet.
+type NeverMeetsError struct {
+	Station float64
+	Side    string
+	Others  int
+}
+
+// Error implements error.
+func (e *NeverMeetsError) Error() string {
+	return fmt.Sprintf("station %.3f m: the %s face never meets the ground", e.Station, e.Side)
+}
+
+// NoGroundError says that there is no ground on the centreline.
+type NoGroundError struct {
+	Station float64
+	Others  int
+}
+
+// Error implements error.
+func (e *NoGroundError) Error() string {
+	return fmt.Sprintf("station %.3f m: no ground on the centreline", e.Station)
+}
+
+// BelowGroundError says that the crest lies below the stripped ground along the
+// whole dam. Closest is the station where it comes nearest to it, By how far
+// below it still is, m.
+type BelowGroundError struct {
+	Closest, By float64
+}
+
+// Error implements error.
+func (e *BelowGroundError) Error() string {
+	return fmt.Sprintf("the crest lies below the ground all along; nearest at station %.3f m, %.3f m below", e.Closest, e.By)
+}
+
+// UncoveredError says that a part of a section belongs to no zone.
+type UncoveredError struct {
+	Station float64
+	Area    float64 // m2
+	Others  int
+}
+
+// Error implements error.
+func (e *UncoveredError) Error() string {
+	return fmt.Sprintf("station %.3f m: %.4f m2 of the section belong to no zone", e.Station, e.Area)
+}
+
+// NoReachError says that crest and ground have no stretch of stations in common.
+type NoReachError struct {
+	GroundFrom, GroundTo, CrestFrom, CrestTo float64
+}
+
+// Error implements error.
+func (e *NoReachError) Error() string {
+	return fmt.Sprintf("the ground runs from station %.3f m to %.3f m and the crest from %.3f m to %.3f m", e.GroundFrom, e.GroundTo, e.CrestFrom, e.CrestTo)
+}
+
+// NoFaceError says that at a station no part of a face stands.
+type NoFaceError struct {
+	Station float64
+	Side    string
+	Others  int
+}
+
+// Error implements error.
+func (e *NoFaceError) Error() string {
+	return fmt.Sprintf("station %.3f m: no part of the %s face stands here", e.Station, e.Side)
+}
+
+// faults keeps the worst of each kind.
+type faults struct {
+	short   [2]*GroundShortError
+	never   [2]*NeverMeetsError
+	noface  [2]*NoFaceError
+	ground  *NoGroundError
+	covered *UncoveredError
+}
+
+const (
+	upstream = iota
+	downstream
+)
+
+var sideNames = [2]string{"upstream", "downstream"}
+
+// list returns the faults in a fixed order.
+func (f *faults) list() []error {
+	var out []error
+	for i := range sideNames {
+		if e := f.noface[i]; e != nil {
+			out = append(out, e)
+		}
+	}
+	if f.ground != nil {
+		out = append(out, f.ground)
+	}
+	for i := range sideNames {
+		if e := f.short[i]; e != nil {
+			out = append(out, e)
+		}
+		if e := f.never[i]; e != nil {
+			out = append(out, e)
+		}
+	}
+	if f.covered != nil {
+		out = append(out, f.covered)
+	}
+	return out
+}
+
+func (f *faults) groundShort(side int, e GroundShortError) {
+	old := f.short[side]
+	if old == nil {
+		f.short[side] = &e
+		return
+	}
+	e.Others = old.Others + 1
+	if e.By <= old.By {
+		old.Others++
+		return
+	}
+	f.short[side] = &e
+}
+
+func (f *faults) neverMeets(side int, station float64) {
+	if f.never[side] == nil {
+		f.never[side] = &NeverMeetsError{Station: station, Side: sideNames[side]}
+		return
+	}
+	f.never[side].Others++
+}
+
+func (f *faults) noFace(side int, station float64) {
+	if f.noface[side] == nil {
+		f.noface[side] = &NoFaceError{Station: station, Side: sideNames[side]}
+		return
+	}
+	f.noface[side].Others++
+}
+
+func (f *faults) noGround(station float64) {
+	if f.ground == nil {
+		f.ground = &NoGroundError{Station: station}
+		return
+	}
+	f.ground.Others++
+}
+
+func (f *faults) uncovered(station, area float64) {
+	old := f.covered
+	if old == nil {
+		f.covered = &UncoveredError{Station: station, Area: area}
+		return
+	}
+	others := old.Others + 1
+	if area > old.Area {
+		f.covered = &UncoveredError{Station: station, Area: area, Others: others}
+		return
+	}
+	old.Others = others
+}

@@ -1,0 +1,242 @@
+package earthwork
+
+import (
+	"math"
+
+	"github.com/damtally/damtally/geometry"
+)
+
+// crossSection is the design at one station and side: everything needed to cut
+// a section but the ground.
+type crossSection struct {
+	crest, width float64
+	up, down     []FacePart
+	strip        float64
+	trench       *TrenchPoint // nil where there is none
+	byDepth      bool
+}
+
+// at works out the design at a station, looked at from a side.
+func (d *Design) at(station float64, side Side) crossSection {
+	c := crossSection{byDepth: d.Trench.ByDepth}
+	c.crest, c.width = d.crestAt(station)
+	c.up = partsAt(d.Upstream, station, side)
+	c.down = partsAt(d.Downstream, station, side)
+	for _, r := range d.Stripping {
+		if covers(r.From, r.To, station, side) {
+			c.strip = r.Depth
+			break
+		}
+	}
+	c.trench = d.Trench.at(station, side)
+	return c
+}
+
+// crestAt is the crest's elevation and width, straight between points.
+func (d *Design) crestAt(station float64) (elevation, width float64) {
+	p := d.Crest
+	if len(p) == 1 || station <= p[0].Station {
+		return p[0].Elevation, p[0].Width
+	}
+	for i := 1; i < len(p); i++ {
+		if station <= p[i].Station {
+			t := (station - p[i-1].Station) / (p[i].Station - p[i-1].Station)
+			return mix(p[i-1].Elevation, p[i].Elevation, t), mix(p[i-1].Width, p[i].Width, t)
+		}
+	}
+	last := p[len(p)-1]
+	return last.Elevation, last.Width
+}
+
+// at returns the trench at a station, nil where there is none.
+func (t Trench) at(station float64, side Side) *TrenchPoint {
+	p := t.Points
+	if len(p) == 1 {
+		return &p[0]
+	}
+	if len(p) == 0 || !covers(p[0].Station, p[len(p)-1].Station, station, side) {
+		return nil
+	}
+	i := 1
+	for i < len(p)-1 && station > p[i].Station {
+		i++
+	}
+	a, b := p[i-1], p[i]
+	f := (station - a.Station) / (b.Station - a.Station)
+	return &TrenchPoint{
+		Station:     station,
+		BottomWidth: mix(a.BottomWidth, b.BottomWidth, f),
+		SideSlope:   mix(a.SideSlope, b.SideSlope, f),
+		Level:       mix(a.Level, b.Level, f),
+		Offset:      mix(a.Offset, b.Offset, f),
+	}
+}
+
+// covers tells whether the reach from..to holds at a station seen from a side.
+func covers(from, to, station float64, side Side) bool {
+	if side == JustBefore {
+		return from+sameStation < station && station <= to+sameStation
+	}
+	return from-sameStation <= station && station < to-sameStation
+}
+
+func partsAt(parts []FacePart, station float64, side Side) []FacePart {
+	var out []FacePart
+	for _, p := range parts {
+		if covers(p.From, p.To, station, side) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// raised returns the section with its crest raised by the allowance a times the
+// height over the level g, slopes kept. Benches rise by the same share of their
+// own height, so that they settle to where the design has them.
+func (c crossSection) raised(a, g float64) crossSection {
+	c.crest = rise(c.crest, a, g)
+	c.up, c.down = raiseParts(c.up, a, g), raiseParts(c.down, a, g)
+	return c
+}
+
+func raiseParts(parts []FacePart, a, g float64) []FacePart {
+	out := make([]FacePart, len(parts))
+	for i, p := range parts {
+		p.ToElevation = rise(p.ToElevation, a, g)
+		out[i] = p
+	}
+	return out
+}
+
+// rise lifts an elevation by the share a of its height over g; what lies at or
+// below g stays.
+func rise(z, a, g float64) float64 { return z + a*max(0, z-g) }
+
+// face is one side's line from the crest's edge outwards: how far out (zero or
+// more) against elevation.
+type facePoint struct{ out, z float64 }
+
+// face returns the side's corners from the crest's edge out to at least the
+// distance reach, the last one on the last slope.
+func (c crossSection) face(parts []FacePart, reach float64) []facePoint {
+	x, z := c.width/2, c.crest
+	points := []facePoint{{x, z}}
+	slope := parts[len(parts)-1].Slope
+	for _, p := range parts {
+		slope = p.Slope
+		if math.IsInf(p.ToElevation, -1) {
+			break
+		}
+		if p.ToElevation >= z {
+			continue
+		}
+		x += p.Slope * (z - p.ToElevation)
+		z = p.ToElevation
+		points = append(points, facePoint{x, z})
+		if p.Bench > 0 {
+			x += p.Bench
+			points = append(points, facePoint{x, z})
+		}
+	}
+	if reach > x {
+		points = append(points, facePoint{reach, z - (reach-x)/slope})
+	}
+	return points
+}
+
+// outline returns the design's surface from offset from to offset to, which
+// must lie on either side of 0.
+func (c crossSection) outline(from, to float64) geometry.Line {
+	up, down := c.face(c.up, -from), c.face(c.down, to)
+	out := make(geometry.Line, 0, len(up)+len(down))
+	for i := len(up) - 1; i >= 0; i-- {
+		out = append(out, geometry.Knot{Offset: -up[i].out, Elevation: up[i].z})
+	}
+	for _, p := range down {
+		out = append(out, geometry.Knot{Offset: p.out, Elevation: p.z})
+	}
+	return out
+}
+
+// overbuilt returns the surface with each part of a face moved out by its
+// overbuild, the highest of all where they overlap.
+func (c crossSection) overbuilt(from, to float64) geometry.Line {
+	most := 0.0
+	for _, p := range append(append([]FacePart{}, c.up...), c.down...) {
+		most = max(most, p.Overbuild)
+	}
+	base := c.outline(from, to)
+	if most == 0 {
+		return base
+	}
+	lines := []geometry.Line{base}
+	lines = append(lines, shifted(c.face(c.up, -from), c.up, c.crest, -1, from, to)...)
+	lines = append(lines, shifted(c.face(c.down, to), c.down, c.crest, 1, from, to)...)
+	return highest(lines, from, to)
+}
+
+// shifted returns, for each part with overbuild, the line that runs level at
+// the part's top to its face moved out and down it to the part's bottom. sign
+// is -1 for upstream. Elsewhere the line lies far down.
+func shifted(face []facePoint, parts []FacePart, crest float64, sign, from, to float64) []geometry.Line {
+	far := face[len(face)-1].z - 1
+	var out []geometry.Line
+	i := 0 // face[i] is where the part starts
+	z := crest
+	for _, p := range parts {
+		if p.ToElevation >= z {
+			continue
+		}
+		a, b := face[i], face[min(i+1, len(face)-1)]
+		if p.Overbuild > 0 && b.out > a.out {
+			out = append(out, ramp(a, b, p.Overbuild, far, sign, from, to))
+		}
+		i++
+		if p.Bench > 0 {
+			i++
+		}
+		z = p.ToElevation
+		if i >= len(face)-1 {
+			break
+		}
+	}
+	return out
+}
+
+// ramp is one overbuilt part as a line over from..to.
+func ramp(a, b facePoint, extra, far, sign, from, to float64) geometry.Line {
+	x0, x1, x2 := a.out, a.out+extra, b.out+extra
+	knots := geometry.Line{{Offset: x0, Elevation: far}, {Offset: x0, Elevation: a.z}, {Offset: x1, Elevation: a.z}, {Offset: x2, Elevation: b.z}, {Offset: x2, Elevation: far}}
+	if sign < 0 {
+		knots = knots.Mirror()
+	}
+	first, last := knots.Span()
+	out := geometry.Line{}
+	if from < first {
+		out = append(out, geometry.Knot{Offset: from, Elevation: far})
+	}
+	out = append(out, knots...)
+	if to > last {
+		out = append(out, geometry.Knot{Offset: to, Elevation: far})
+	}
+	return out
+}
+
+// highest is the upper envelope of lines that all span from..to.
+func highest(lines []geometry.Line, from, to float64) geometry.Line {
+	var out geometry.Line
+	geometry.Strips(lines, from, to, func(s geometry.Strip) {
+		top := 0
+		for i := range lines {
+			if s.Middle(i) > s.Middle(top) {
+				top = i
+			}
+		}
+		left := geometry.Knot{Offset: s.From, Elevation: s.Left[top]}
+		if n := len(out); n == 0 || out[n-1] != left {
+			out = append(out, left)
+		}
+		out = append(out, geometry.Knot{Offset: s.To, Elevation: s.Right[top]})
+	})
+	return out
+}
