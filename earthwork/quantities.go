@@ -55,6 +55,9 @@ type Section struct {
 	Shapes, Dug []geometry.Slab
 	TrenchDepth float64 // below the stripped ground at the trench's offset, m
 
+	// CoreOutside is area of cores, as drawn, above the outline.
+	CoreOutside float64
+
 	// Beyond is neat area past a hump of the ground, outside the toes. It is
 	// reported and not counted.
 	Beyond float64
@@ -119,7 +122,6 @@ type Quantities struct {
 type Warning struct {
 	Danger  bool
 	Station float64 // where, m
-	Text    string  // plain words; measures are put in by the caller, see Values
 	Kind    WarningKind
 	Value   float64 // m, m2 or m3 as the kind says
 	Side    string  // "upstream", "downstream" or ""
@@ -138,4 +140,6 @@ const (
 	Extended WarningKind = "extended ground"
 	// TrenchNotDug: the trench's bottom lies above the stripped ground here.
 	TrenchNotDug WarningKind = "trench not dug"
+	// CoreOutside: Value m2 of a core as drawn lies outside the outline.
+	CoreOutside WarningKind = "core outside"
 )

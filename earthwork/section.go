@@ -135,10 +135,29 @@ func (k *cutter) zoned(s *Section, c crossSection, allowance float64) cutShape {
 		k.faults.uncovered(s.Station, bare)
 	}
 	out.zones = byZone(out.slabs, len(zones))
+	if allowance == 0 {
+		s.CoreOutside = outside(out, areas)
+	}
 	for _, m := range out.zones {
 		out.total = out.total.Plus(m)
 	}
 	return out
+}
+
+// outside is the area of zones, as drawn, above the outline between the toes.
+func outside(c cutShape, areas []region) float64 {
+	sum := 0.0
+	for _, r := range areas {
+		if r.upper == nil {
+			continue
+		}
+		for _, p := range c.extent.Parts {
+			geometry.Strips([]geometry.Line{c.outline, r.upper}, p.From, p.To, func(t geometry.Strip) {
+				sum += max(0, t.Measure(0, 1).Area)
+			})
+		}
+	}
+	return sum
 }
 
 // smallArea is an area that is too small to be worth a word, m2. It guards

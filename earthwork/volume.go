@@ -161,8 +161,12 @@ func (q *Quantities) warn(k *cutter) {
 		}
 	}
 	q.warnWorst(BeyondHump, func(s *Section) float64 { return s.Beyond }, beyondArea)
+	q.warnWorst(CoreOutside, func(s *Section) float64 { return s.CoreOutside }, coreArea)
 	q.warnWorst(TrenchNotDug, func(s *Section) float64 { return -s.TrenchDepth }, 0)
 }
+
+// coreArea is the area of core outside the dam that is worth a word, m2.
+const coreArea = 0.01
 
 // beyondArea is the area past a hump that is worth a word, m2.
 const beyondArea = 1

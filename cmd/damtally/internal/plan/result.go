@@ -31,7 +31,9 @@ type Material struct {
 	Row    site.Material // zero but for the name when there is no `materials` table
 	Bought bool          // stone by the ton: Mass counts, bank and loose do not
 
-	Lab     *soil.Curve // nil without lab points; of the effort in use
+	Lab *soil.Curve // nil without lab points; of the effort in use, mean of the samples
+	// Samples are the curves behind Lab, by sample in order of the table.
+	Samples []Sample
 	Factors soil.Factors
 	Loss    float64 // share of what is dug, fraction
 	Known   bool    // Factors hold a shrink factor; else only compacted volumes are known
@@ -42,6 +44,12 @@ type Material struct {
 	Bank      float64 // m3 to dig, loss included; NaN when not known
 	Loose     float64 // m3 in trucks, all that is dug; NaN when not known
 	Mass      float64 // kg of bought stone, waste included
+}
+
+// Sample is one laboratory sample and the curve read off it.
+type Sample struct {
+	Name  string
+	Curve soil.Curve
 }
 
 // Share is the part of a zone that one material fills.
@@ -61,6 +69,8 @@ type Test struct {
 	// Pass is nil when nothing is required or nothing can be compared.
 	Pass    *bool
 	Reasons []string // why it fails, in plain words: "density", "too wet", "too dry"
+	// Replaced says that a retest stands for this test.
+	Replaced bool
 }
 
 // Pit is a borrow pit and what it holds.
@@ -68,6 +78,9 @@ type Pit struct {
 	Row      site.Pit
 	Capacity borrow.Capacity
 	Loss     float64 // that applies to it, fraction
+	// UsableDepth is the mean depth from ground to floor at the corners, less
+	// the topsoil, m; for a check of the capacity.
+	UsableDepth float64
 }
 
 // Balance is need against supply for one material, bank m3.
@@ -80,7 +93,7 @@ type Balance struct {
 	Base         float64
 	ReserveOn    string
 	ReserveRatio float64
-	Required     float64 // the larger of ReserveRatio x Base and Needed
+	Required     float64 // the larger of ReserveRatio x Base and Needed; ReserveRatio x Base when Needed is not known
 	Ratio        float64 // Available / Base; NaN when Base is 0
 	Enough       *bool   // nil when it cannot be said
 	Short        float64 // Required - Available when positive
@@ -90,6 +103,7 @@ type Balance struct {
 // Item is a priced line of the bid. Quantity is in Unit of the row.
 type Item struct {
 	Row      site.PayItem
+	Name     string // of the result that it measures, in small letters; "" when typed
 	Quantity float64
 	Amount   float64
 	// Unpaid is why the quantity could not be figured, "" when it was.

@@ -1,0 +1,117 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
+)
+
+// result is a quantity that a pay item may name: its value and its kind of unit.
+type result struct {
+	value float64 // SI; NaN when it could not be figured
+	kind  units.Kind
+}
+
+// resultNames lists the names that `quantity of` takes, for this site. With a
+// nil result only the names and kinds hold.
+func (j *Job) resultNames(r *Result) map[string]result {
+	out := map[string]result{}
+	set := func(name string, kind units.Kind, value func() float64) {
+		v := math.NaN()
+		if r != nil {
+			v = value()
+		}
+		out[strings.ToLower(name)] = result{v, kind}
+	}
+	q := func() *quantitiesOf { return &quantitiesOf{r} }
+	set("fill", units.Volume, func() float64 { return q().fill() })
+	set("total compacted", units.Volume, func() float64 { return r.Quantities.Total })
+	set("trench", units.Volume, func() float64 { return r.Quantities.Trench })
+	set("settlement", units.Volume, func() float64 { return r.Quantities.Settlement })
+	set("overbuild", units.Volume, func() float64 { return r.Quantities.Overbuild })
+	set("stripping", units.Volume, func() float64 { return r.Quantities.Stripping })
+	set("footprint", units.Area, func() float64 { return r.Quantities.Footprint })
+	for i, z := range j.site.Zones {
+		set("zone "+z.Zone, units.Volume, func() float64 { return r.Quantities.Zones[i].Compacted })
+	}
+	for i := range j.soils {
+		name := j.soils[i].row.Name
+		if j.soils[i].bought {
+			set("bought "+name, units.Mass, func() float64 { return r.Materials[i].Mass })
+			continue
+		}
+		set("compacted "+name, units.Volume, func() float64 { return r.Materials[i].Compacted })
+		set("bank "+name, units.Volume, func() float64 { return r.Materials[i].Bank })
+		set("loose "+name, units.Volume, func() float64 { return r.Materials[i].Loose })
+	}
+	return out
+}
+
+// quantitiesOf reads sums off a result.
+type quantitiesOf struct{ r *Result }
+
+func (q *quantitiesOf) fill() float64 { return q.r.Quantities.Fill.EndArea + q.r.Quantities.Fill.Bend }
+
+// checkItems sees that every pay item names a result there is, in a unit of
+// its kind.
+func (j *Job) checkItems() site.Problems {
+	var ps site.Problems
+	names := j.resultNames(nil)
+	for _, row := range j.site.Prices {
+		if row.QuantityOf == "" {
+			continue
+		}
+		res, ok := names[strings.ToLower(strings.TrimSpace(row.QuantityOf))]
+		if !ok {
+			ps = append(ps, site.Problem{
+				Ref: row.Ref, Column: "quantity of",
+				What: fmt.Sprintf("%s is no result of this site", units.Quote(row.QuantityOf)),
+				Mend: "write one of: " + strings.Join(sortedNames(names), ", "),
+			})
+			continue
+		}
+		if u, ok := units.Lookup(row.Unit); !ok || u.Kind != res.kind {
+			ps = append(ps, site.Problem{
+				Ref: row.Ref, Column: "unit",
+				What: fmt.Sprintf("%s does not measure %s", units.Quote(row.Unit), row.QuantityOf),
+				Mend: "write one of: " + units.Names(res.kind),
+			})
+		}
+	}
+	return ps
+}
+
+func sortedNames(m map[string]result) []string {
+	var out []string
+	for name := range m {
+		out = append(out, name)
+	}
+	sort.Strings(out)
+	return out
+}
+
+// items prices the pay items.
+func (j *Job) items(r *Result) []Item {
+	names := j.resultNames(r)
+	var out []Item
+	for _, row := range j.site.Prices {
+		item := Item{Row: row, Quantity: row.Quantity.Value}
+		if row.QuantityOf != "" {
+			res := names[strings.ToLower(strings.TrimSpace(row.QuantityOf))]
+			u, _ := units.Lookup(row.Unit)
+			item.Quantity = u.FromSI(res.value)
+			item.Name = strings.ToLower(strings.TrimSpace(row.QuantityOf))
+		}
+		if math.IsNaN(item.Quantity) {
+			item.Quantity = 0
+			item.Unpaid = row.QuantityOf + " is not known"
+		}
+		item.Amount = item.Quantity * row.UnitPrice
+		out = append(out, item)
+	}
+	return out
+}

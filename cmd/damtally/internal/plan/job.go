@@ -1,0 +1,178 @@
+package plan
+
+import (
+	"math"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
+	"github.com/damtally/damtally/earthwork"
+	"github.com/damtally/damtally/geometry"
+	"github.com/paulmach/orb"
+)
+
+// Job is a site made ready for planning. It is immutable and may be used from
+// several goroutines.
+type Job struct {
+	site   site.Site
+	system units.System
+	place  earthwork.Site
+	design earthwork.Design
+	// origin is where the job's own plan coordinates start, in the site's.
+	origin  orb.Point
+	surface geometry.Surface // nil without a survey
+	soils   []soilOf         // one a material in use, in the order of Result.Materials
+	tests   []Test
+	pits    []Pit
+	notes   []site.Note
+}
+
+// Prepare makes a Job of a checked site: it lays out the centreline, builds the
+// ground, reads the laboratory's curves and works out the factors, and measures
+// the pits. The error is site.Problems, all that could be found at once.
+func Prepare(s site.Site) (*Job, error) {
+	j := &Job{site: s, system: units.SystemOf(s.Settings.OutputUnits)}
+	var found finder
+	found.add(j.prepareGround())
+	found.add(j.prepareDesign())
+	found.add(j.prepareSoils())
+	if len(found.problems) == 0 { // the pits need the ground
+		found.add(j.preparePits())
+		found.add(j.checkItems())
+	}
+	if len(found.problems) > 0 {
+		return nil, found.problems
+	}
+	return j, nil
+}
+
+// finder collects problems.
+type finder struct{ problems site.Problems }
+
+func (f *finder) add(ps site.Problems) { f.problems = append(f.problems, ps...) }
+
+// Design returns the site's own design, a copy that may be changed and given
+// to Quantities or Run.
+func (j *Job) Design() earthwork.Design { return cloneDesign(j.design) }
+
+// Quantities cuts a design and adds it up. It is fast and keeps nothing, so
+// that it may be called over and over. The error is site.Problems.
+func (j *Job) Quantities(d earthwork.Design) (earthwork.Quantities, error) {
+	q, err := earthwork.Cut(d, j.place)
+	if err != nil {
+		return earthwork.Quantities{}, j.problemsOf(err)
+	}
+	return q, nil
+}
+
+// Run works out the whole result of a design. The error is site.Problems.
+func (j *Job) Run(d earthwork.Design) (*Result, error) {
+	q, err := j.Quantities(d)
+	if err != nil {
+		return nil, err
+	}
+	r := &Result{
+		Site:       j.site,
+		Design:     d,
+		Quantities: q,
+		Tests:      j.tests,
+		Pits:       j.pits,
+	}
+	r.Materials = j.materials(d, q)
+	r.Balance = j.balance(r)
+	r.Items = j.items(r)
+	r.Checks = j.checks(r)
+	r.Notes = j.allNotes(r)
+	return r, nil
+}
+
+// cloneDesign copies a design with its lists.
+func cloneDesign(d earthwork.Design) earthwork.Design {
+	d.Crest = append([]earthwork.CrestPoint(nil), d.Crest...)
+	d.Upstream = append([]earthwork.FacePart(nil), d.Upstream...)
+	d.Downstream = append([]earthwork.FacePart(nil), d.Downstream...)
+	d.Trench.Points = append([]earthwork.TrenchPoint(nil), d.Trench.Points...)
+	d.Stripping = append([]earthwork.StripReach(nil), d.Stripping...)
+	d.Zones = append([]earthwork.Zone(nil), d.Zones...)
+	return d
+}
+
+// prepareDesign turns the design tables into a design.
+func (j *Job) prepareDesign() site.Problems {
+	s := &j.site
+	d := &j.design
+	for _, p := range s.Crest {
+		d.Crest = append(d.Crest, earthwork.CrestPoint{Station: p.Station.Value, Elevation: p.Elevation, Width: p.Width})
+	}
+	for _, p := range s.Faces {
+		part := earthwork.FacePart{
+			Slope: p.Slope, ToElevation: p.ToElevation.Or(math.Inf(-1)), Bench: p.BenchWidth,
+			From: p.FromStation.Or(math.Inf(-1)), To: p.ToStation.Or(math.Inf(1)), Overbuild: p.Overbuild,
+		}
+		if p.Side == "upstream" {
+			d.Upstream = append(d.Upstream, part)
+		} else {
+			d.Downstream = append(d.Downstream, part)
+		}
+	}
+	for _, p := range s.Trench {
+		d.Trench.ByDepth = p.Depth.Given
+		level := p.BottomElevation.Value
+		if p.Depth.Given {
+			level = p.Depth.Value
+		}
+		d.Trench.Points = append(d.Trench.Points, earthwork.TrenchPoint{
+			Station: p.Station, BottomWidth: p.BottomWidth, SideSlope: p.SideSlope, Level: level, Offset: p.Offset,
+		})
+	}
+	for _, r := range s.Stripping {
+		d.Stripping = append(d.Stripping, earthwork.StripReach{Depth: r.Depth, From: r.FromStation.Or(math.Inf(-1)), To: r.ToStation.Or(math.Inf(1))})
+	}
+	for _, z := range s.Zones {
+		d.Zones = append(d.Zones, zoneOf(z))
+	}
+	d.Settlement = j.settlement()
+	d.Interval = j.interval()
+	return nil
+}
+
+func zoneOf(z site.Zone) earthwork.Zone {
+	return earthwork.Zone{
+		Name: z.Zone, Kind: earthwork.Kind(z.Kind),
+		ByElevation: z.TopElevation.Given, TopElevation: z.TopElevation.Value, TopBelowCrest: z.TopBelowCrest.Value,
+		TopWidth: z.TopWidth.Value, UpstreamSlope: z.UpstreamSlope.Value, DownstreamSlope: z.DownstreamSlope.Value,
+	}
+}
+
+func (j *Job) settlement() earthwork.Settlement {
+	set := j.site.Settings
+	out := earthwork.Settlement{
+		Allowance:    set.Allowance.Value,
+		Basis:        earthwork.Basis(set.AllowanceBasis),
+		CrestIsBuilt: set.CrestIs == "built",
+	}
+	if out.Basis == "" {
+		out.Basis = earthwork.OnHeight
+	}
+	return out
+}
+
+// The intervals between sections on a surface when the site sets none.
+const (
+	usInterval     = 25 * 0.3048 // 25 ft
+	metricInterval = 10.0
+)
+
+// interval is the greatest distance between sections: the site's own, else on a
+// surface the default, else none beyond the surveyed stations.
+func (j *Job) interval() float64 {
+	set := j.site.Settings
+	if set.SectionInterval.Given || len(j.site.Survey) == 0 {
+		return set.SectionInterval.Value
+	}
+	interval := metricInterval
+	if j.system.Name == "us" {
+		interval = usInterval
+	}
+	j.note("note", site.Ref{}, "sections stand every "+j.length(interval)+" and at every change, since `section interval` is not set", "")
+	return interval
+}

@@ -1,0 +1,153 @@
+package plan
+
+import (
+	"math"
+
+	"github.com/damtally/damtally/borrow"
+	"github.com/damtally/damtally/earthwork"
+)
+
+// materials works out what the dam takes of each material, in all three states.
+func (j *Job) materials(d earthwork.Design, q earthwork.Quantities) []Material {
+	out := make([]Material, len(j.soils))
+	index := map[string]int{}
+	for i := range j.soils {
+		s := &j.soils[i]
+		index[s.row.Name] = i
+		out[i] = Material{
+			Row: s.row, Bought: s.bought, Lab: s.lab, Samples: s.samples,
+			Factors: s.factors, Known: s.known, Loss: j.loss(s),
+		}
+	}
+	left := j.available()
+	for zone, z := range q.Zones {
+		for _, p := range j.shares(zone, z.Compacted, left) {
+			m := &out[index[p.Material]]
+			m.Shares = append(m.Shares, Share{Zone: zone, Fraction: p.Fraction, Compacted: p.Compacted})
+			m.Compacted += p.Compacted
+			left[p.Material] -= p.Bank
+		}
+	}
+	for i := range out {
+		out[i].states()
+	}
+	return out
+}
+
+// states carries a material's compacted volume to the bank, the truck and the
+// scale.
+func (m *Material) states() {
+	m.Bank, m.Loose = math.NaN(), math.NaN()
+	if m.Bought {
+		// Waste is a share of what is bought, as loss is of what is dug.
+		m.Mass = borrow.DryMass(m.Compacted, m.Row.PlacedDensity.Value) / (1 - m.Row.Waste.Value)
+		return
+	}
+	m.DryMass = borrow.DryMass(m.Compacted, m.Factors.Fill.Value)
+	if !m.Known {
+		return
+	}
+	m.Bank = borrow.BankFor(m.Compacted, m.Factors.Shrink, m.Loss)
+	if m.Factors.LoadFactor > 0 {
+		m.Loose = borrow.LooseFor(m.Bank, m.Factors.Swell)
+	}
+}
+
+// shares divides a zone over its materials, in the order in which the table
+// names them, by what is left in the pits.
+func (j *Job) shares(zone int, compacted float64, left map[string]float64) []borrow.Portion {
+	names := j.zoneMaterials(zone)
+	sources := make([]borrow.Source, 0, len(names))
+	for _, name := range names {
+		s := j.soil(name)
+		if s == nil {
+			continue
+		}
+		source := borrow.Source{Material: name, Shrink: s.factors.Shrink, Loss: j.loss(s), Bank: left[name]}
+		if s.bought {
+			source.Bank = math.Inf(1)
+		}
+		if !s.known || s.bought {
+			source.Shrink = 1 // carries no meaning: nothing is dug for it
+		}
+		sources = append(sources, source)
+	}
+	portions, err := borrow.Share(compacted, sources)
+	if err != nil { // the factors were checked when the job was prepared
+		return nil
+	}
+	return portions
+}
+
+// available is what the pits hold of each material, bank m3.
+func (j *Job) available() map[string]float64 {
+	out := map[string]float64{}
+	for _, p := range j.pits {
+		out[p.Row.Material] += p.Capacity.Bank
+	}
+	return out
+}
+
+// loss is the share of what is dug that never reaches the dam. Pits that state
+// a loss of their own stand for the material's, each by the share of the
+// material that it holds.
+func (j *Job) loss(s *soilOf) float64 {
+	held, kept := 0.0, 0.0
+	for _, p := range j.pits {
+		if p.Row.Material == s.row.Name {
+			held += p.Capacity.Bank
+			kept += p.Capacity.Bank * (1 - p.Loss)
+		}
+	}
+	if held == 0 {
+		return s.row.Loss.Value
+	}
+	return 1 - kept/held
+}
+
+// balance sets need against supply for every material that is dug.
+func (j *Job) balance(r *Result) []Balance {
+	set := j.site.Settings
+	var out []Balance
+	for _, m := range r.Materials {
+		if m.Bought || (len(m.Shares) == 0 && !j.inPits(m.Row.Name)) {
+			continue
+		}
+		b := Balance{
+			Material: m.Row.Name, Compacted: m.Compacted, Needed: m.Bank,
+			ReserveOn: set.ReserveOn, ReserveRatio: set.ReserveRatio,
+		}
+		for i, p := range r.Pits {
+			if p.Row.Material == m.Row.Name {
+				b.Pits = append(b.Pits, i)
+				b.Available += p.Capacity.Bank
+			}
+		}
+		reserve := borrow.Reserve{Ratio: set.ReserveRatio, OnBank: set.ReserveOn == "bank"}
+		w := borrow.Weigh(borrow.Need{Material: m.Row.Name, Compacted: m.Compacted, Bank: m.Bank}, b.Available, reserve)
+		b.Base, b.Required, b.Ratio, b.Short = w.Base, w.Required, w.Ratio, w.Short
+		if !w.Known && !reserve.OnBank {
+			// Without a bank need the reserve on the compacted volume still
+			// says what must be available at the least.
+			b.Required = reserve.Ratio * m.Compacted
+		}
+		if w.Known && len(j.site.Pits) > 0 {
+			enough := w.Enough
+			b.Enough = &enough
+		} else {
+			b.Short = 0
+		}
+		out = append(out, b)
+	}
+	return out
+}
+
+// inPits tells whether a pit holds the material.
+func (j *Job) inPits(name string) bool {
+	for _, p := range j.pits {
+		if p.Row.Material == name {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,321 @@
+package plan
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/damtally/damtally/earthwork"
+	"github.com/damtally/damtally/earthwork/soil"
+)
+
+// aboveRequired is how far crews must average above the least compaction so
+// that single tests pass, as a fraction: 2 points.
+const (
+	aboveRequired       = 0.02
+	aboveRequiredSource = "UFC 3-220-20 (2025), section 3-4.3.2"
+)
+
+// soilOf is a material in use with what tests say of it.
+type soilOf struct {
+	row     site.Material
+	bought  bool
+	lab     *soil.Curve
+	samples []Sample
+	factors soil.Factors
+	known   bool
+}
+
+// prepareSoils finds the materials in use, reads their curves and works out
+// their factors.
+func (j *Job) prepareSoils() site.Problems {
+	var ps site.Problems
+	for _, row := range j.materialsInUse(&ps) {
+		s := soilOf{row: row, bought: row.Source == "bought"}
+		j.readCurves(&s, &ps)
+		j.workFactors(&s, &ps)
+		j.soils = append(j.soils, s)
+	}
+	j.judgeTests()
+	return ps
+}
+
+// materialsInUse lists the materials of the table, or without one those that
+// the zones name. When neither says, the dam is of one material.
+func (j *Job) materialsInUse(ps *site.Problems) []site.Material {
+	rows := j.site.Materials
+	if len(rows) == 0 {
+		var names []string
+		for _, z := range j.site.Zones {
+			names = append(names, z.Materials...)
+		}
+		if len(names) == 0 {
+			names = []string{earthwork.DefaultZone}
+		}
+		for _, name := range unique(names) {
+			rows = append(rows, site.Material{Name: name})
+		}
+		j.note("look", site.Ref{}, "there is no table `materials`, so only compacted volumes are known; "+
+			"with density tests or typed factors the plan also gives bank and loose volumes", "")
+		return rows
+	}
+	if len(j.site.Zones) == 0 && j.fillMaterial() == "" {
+		*ps = append(*ps, site.Problem{
+			Ref:  site.Ref{Table: "materials"},
+			What: fmt.Sprintf("there are %d materials and no table `zones`, so it is not known which the dam is built of", len(rows)),
+			Mend: "add a table `zones`, or name one material fill",
+		})
+	}
+	return rows
+}
+
+// fillMaterial is the material of a dam without zones.
+func (j *Job) fillMaterial() string {
+	rows := j.site.Materials
+	for _, m := range rows {
+		if m.Name == earthwork.DefaultZone {
+			return m.Name
+		}
+	}
+	switch len(rows) {
+	case 0:
+		return earthwork.DefaultZone
+	case 1:
+		return rows[0].Name
+	}
+	return ""
+}
+
+// zoneMaterials is what a zone may be built of, first choice first.
+func (j *Job) zoneMaterials(zone int) []string {
+	if len(j.site.Zones) == 0 {
+		return []string{j.fillMaterial()}
+	}
+	return j.site.Zones[zone].Materials
+}
+
+// usedInZones tells whether a zone may be built of the material.
+func (j *Job) usedInZones(name string) bool {
+	for i := range max(1, len(j.site.Zones)) {
+		for _, m := range j.zoneMaterials(i) {
+			if m == name {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// readCurves reads the laboratory tests of a material: one curve a sample, of
+// the effort that the material names. Their mean is the material's own.
+func (j *Job) readCurves(s *soilOf, ps *site.Problems) {
+	points, order, effort, first := j.labPoints(s.row, ps)
+	var mean soil.Curve
+	mean.Bracketed = true
+	for _, sample := range order {
+		c, err := soil.FitCurve(points[sample])
+		if err != nil {
+			*ps = append(*ps, site.Problem{
+				Ref: first[sample], Column: "sample",
+				What: fmt.Sprintf("sample %s of %s gives no compaction curve: %v", named(sample), s.row.Name, err),
+				Mend: "give at least three points at different water contents",
+			})
+			continue
+		}
+		if !c.Bracketed {
+			j.note("look", first[sample], fmt.Sprintf("the highest lab point of sample %s of %s is its driest or wettest, so the true maximum may lie higher; ask the lab for more points",
+				named(sample), s.row.Name), "")
+		}
+		s.samples = append(s.samples, Sample{sample, c})
+		mean.MaxDry += c.MaxDry
+		mean.Optimum += c.Optimum
+		mean.N += c.N
+		mean.Bracketed = mean.Bracketed && c.Bracketed
+	}
+	n := float64(len(s.samples))
+	if n == 0 {
+		return
+	}
+	mean.MaxDry, mean.Optimum = mean.MaxDry/n, mean.Optimum/n
+	s.lab = &mean
+	if len(s.samples) > 1 {
+		j.note("note", s.row.Ref, fmt.Sprintf("%s has %d lab samples (%s effort); the plan uses the mean of their maximum dry densities, and a field test that names its sample is compared with that sample",
+			s.row.Name, len(s.samples), effort), "")
+	}
+}
+
+// labPoints groups a material's lab points by sample, of one effort.
+func (j *Job) labPoints(m site.Material, ps *site.Problems) (points map[string][]soil.Point, order []string, effort string, first map[string]site.Ref) {
+	points, first = map[string][]soil.Point{}, map[string]site.Ref{}
+	effort = m.Effort
+	for _, p := range j.site.Proctor {
+		if p.Material != m.Name {
+			continue
+		}
+		if effort == "" {
+			effort = p.Effort
+			j.note("note", m.Ref, fmt.Sprintf("%s names no `effort`; the lab's %s effort is taken", m.Name, effort), "")
+		}
+		if p.Effort != effort {
+			if m.Effort == "" {
+				*ps = append(*ps, site.Problem{
+					Ref: p.Ref, Column: "effort",
+					What: fmt.Sprintf("%s has lab points of %s and of %s effort", m.Name, effort, p.Effort),
+					Mend: "say in `materials` which `effort` is required",
+				})
+			}
+			continue
+		}
+		if _, seen := points[p.Sample]; !seen {
+			order = append(order, p.Sample)
+			first[p.Sample] = p.Ref
+		}
+		points[p.Sample] = append(points[p.Sample], soil.Point{Water: p.WaterContent, Dry: p.DryDensity})
+	}
+	return points, order, effort, first
+}
+
+// workFactors works out shrink, swell and fill density of a material.
+func (j *Job) workFactors(s *soilOf, ps *site.Problems) {
+	in := soil.Input{
+		Bank:  j.densities(s.row.Name, "bank"),
+		Loose: j.densities(s.row.Name, "loose"),
+		Fill:  j.densities(s.row.Name, "fill"),
+	}
+	if s.lab != nil {
+		in.MaxDry = s.lab.MaxDry
+		in.Expected = j.expected(s.row, len(in.Fill) == 0)
+	}
+	if s.row.ShrinkFactor.Given {
+		in.TypedShrink = &s.row.ShrinkFactor.Value
+	}
+	if s.row.Swell.Given {
+		in.TypedSwell = &s.row.Swell.Value
+	}
+	f, err := soil.Work(in)
+	s.factors = f
+	s.known = err == nil
+	j.factorNotes(s, in)
+	if err == nil || s.bought || len(j.site.Materials) == 0 || !j.usedInZones(s.row.Name) {
+		return
+	}
+	*ps = append(*ps, factorProblem(s.row, err))
+}
+
+// factorProblem says why a material stops, and the ways out.
+func factorProblem(m site.Material, err error) site.Problem {
+	p := site.Problem{Ref: m.Ref, Column: "material"}
+	var none *soil.NoShrinkError
+	if !errors.As(err, &none) {
+		p.What = fmt.Sprintf("%s: %v", m.Name, err)
+		p.Mend = "check its tests"
+		return p
+	}
+	p.What = fmt.Sprintf("%s has no shrink factor, so its bank volume cannot be figured", m.Name)
+	ways := make([]string, len(none.Ways))
+	for i, w := range none.Ways {
+		ways[i] = fmt.Sprintf("(%d) %s (missing: %s)", i+1, w.Name, strings.Join(w.Lacks, ", "))
+	}
+	p.Mend = "give one of: " + strings.Join(ways, "; ")
+	return p
+}
+
+// expected is the compaction that crews will average, as a fraction; 0 when
+// nothing is required or typed. tell says that it will be used.
+func (j *Job) expected(m site.Material, tell bool) float64 {
+	if m.ExpectedCompaction.Given {
+		return m.ExpectedCompaction.Value
+	}
+	if !m.RequiredCompaction.Given {
+		return 0
+	}
+	e := m.RequiredCompaction.Value + aboveRequired
+	if tell {
+		j.note("note", m.Ref, fmt.Sprintf("%s: expected compaction is taken as %s, 2 points above the required %s, since crews must average above the least",
+			m.Name, percent(e), percent(m.RequiredCompaction.Value)), aboveRequiredSource)
+	}
+	return e
+}
+
+// factorNotes says what stands behind a material's factors.
+func (j *Job) factorNotes(s *soilOf, in soil.Input) {
+	f := s.factors
+	name := s.row.Name
+	if f.ShrinkFrom == soil.Typed {
+		j.note("look", s.row.Ref, fmt.Sprintf("%s: the shrink factor %.3f was typed, not measured; every bank and loose volume of it rests on that", name, f.Shrink), "")
+	} else if s.row.ShrinkFactor.Given && f.ShrinkFrom != soil.Unknown {
+		j.note("note", s.row.Ref, fmt.Sprintf("%s: the typed shrink factor %.3f is not used, since tests give %.3f", name, s.row.ShrinkFactor.Value, f.Shrink), "")
+	}
+	if f.SwellFrom == soil.Typed {
+		j.note("look", s.row.Ref, fmt.Sprintf("%s: the swell %s was typed, not measured; loose volumes and loads rest on it", name, percent(f.Swell)), "")
+	} else if s.row.Swell.Given && f.SwellFrom == soil.FromTests {
+		j.note("note", s.row.Ref, fmt.Sprintf("%s: the typed swell %s is not used, since tests give %s", name, percent(s.row.Swell.Value), percent(f.Swell)), "")
+	}
+	if !s.bought && s.known && f.SwellFrom == soil.Unknown && j.usedInZones(name) {
+		j.note("look", s.row.Ref, fmt.Sprintf("%s: the loose volume is not known; it needs loose density tests or a typed swell", name), "")
+	}
+	for _, d := range []struct {
+		state string
+		soil.Density
+	}{{"bank", f.Bank}, {"loose", f.Loose}, {"fill", f.Fill}} {
+		if d.From == soil.FromTests && d.N < fewTests {
+			j.note("look", s.row.Ref, fmt.Sprintf("%s: its %s density rests on %d test%s; with so few the true mean may well lie some percent away", name, d.state, d.N, plural(d.N)), "common practice")
+		}
+	}
+}
+
+// fewTests is the number of tests below which a mean is called thin (common
+// practice; the interval itself is not figured here).
+const fewTests = 3
+
+func plural(n int) string {
+	if n == 1 {
+		return ""
+	}
+	return "s"
+}
+
+// densities lists the dry densities of a material's tests in one state. A fill
+// test that was tested again is left out: the retest stands for it.
+func (j *Job) densities(material, state string) []float64 {
+	var out []float64
+	for _, t := range j.site.Density {
+		if t.Material == material && t.State == state && !j.retested(t.ID) {
+			out = append(out, t.DryDensity.Value)
+		}
+	}
+	return out
+}
+
+// retested tells whether another test replaces the one of this id.
+func (j *Job) retested(id string) bool {
+	if id == "" {
+		return false
+	}
+	for _, t := range j.site.Density {
+		if t.RetestOf == id {
+			return true
+		}
+	}
+	return false
+}
+
+func unique(names []string) []string {
+	seen := map[string]bool{}
+	var out []string
+	for _, n := range names {
+		if !seen[n] {
+			seen[n] = true
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+func named(sample string) string {
+	if sample == "" {
+		return "(no name)"
+	}
+	return sample
+}

@@ -1,0 +1,66 @@
+package plan
+
+import (
+	"strconv"
+	"strings"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
+)
+
+// note adds a note for the user.
+func (j *Job) note(level string, ref site.Ref, text, source string) {
+	j.notes = append(j.notes, site.Note{Level: level, Ref: ref, Text: text, Source: source})
+}
+
+// length writes metres in the site's output units, to a tenth.
+func (j *Job) length(m float64) string { return in(j.system.Length, m, 1) }
+
+// level writes an elevation, to a hundredth.
+func (j *Job) level(m float64) string { return in(j.system.Length, m, 2) }
+
+// area writes square metres, whole.
+func (j *Job) area(m2 float64) string { return in(j.system.Area, m2, 0) }
+
+// volume writes cubic metres, whole, with the state: "1,234 bank yd3".
+func (j *Job) volume(m3 float64, state string) string {
+	text := in(j.system.Volume, m3, 0)
+	if state == "" {
+		return text
+	}
+	number, unit, _ := strings.Cut(text, " ")
+	return number + " " + state + " " + unit
+}
+
+// station writes a station.
+func (j *Job) station(m float64) string { return j.system.Station(m) }
+
+// percent writes a fraction in percent, to a tenth, without a trailing zero.
+func percent(f float64) string {
+	return strings.TrimSuffix(strconv.FormatFloat(f*100, 'f', 1, 64), ".0") + " %"
+}
+
+// in writes a value in a unit with thousands separators.
+func in(u units.Unit, value float64, decimals int) string {
+	return grouped(strconv.FormatFloat(u.FromSI(value), 'f', decimals, 64)) + " " + u.Name
+}
+
+// grouped puts commas between the thousands of a plain decimal number.
+func grouped(number string) string {
+	sign := ""
+	if strings.HasPrefix(number, "-") {
+		sign, number = "-", number[1:]
+	}
+	whole, rest, _ := strings.Cut(number, ".")
+	var b strings.Builder
+	for i, c := range whole {
+		if i > 0 && (len(whole)-i)%3 == 0 {
+			b.WriteByte(',')
+		}
+		b.WriteRune(c)
+	}
+	if rest != "" {
+		b.WriteString("." + rest)
+	}
+	return sign + b.String()
+}

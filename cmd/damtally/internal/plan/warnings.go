@@ -1,0 +1,114 @@
+package plan
+
+import (
+	"fmt"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/damtally/damtally/earthwork"
+)
+
+// warnings says in words what the dam's geometry shows.
+func (j *Job) warnings(r *Result) []site.Note {
+	var out []site.Note
+	for _, w := range r.Quantities.Warnings {
+		out = append(out, j.warning(w))
+	}
+	return out
+}
+
+func (j *Job) warning(w earthwork.Warning) site.Note {
+	at := j.station(w.Station)
+	ground := site.Ref{Table: j.groundTable()}
+	switch w.Kind {
+	case earthwork.OpenEnd:
+		return site.Note{Level: "danger", Ref: j.crestRef(), Text: fmt.Sprintf(
+			"the dam is still %s above the ground at its end, station %s, and stops there in a vertical face: water can go round it and the volume is short",
+			j.length(w.Value), at)}
+	case earthwork.BeyondHump:
+		return site.Note{Level: "look", Ref: ground, Text: fmt.Sprintf(
+			"at station %s the ground drops below the face again beyond a hump; %s there are not counted", at, j.area(w.Value))}
+	case earthwork.Extended:
+		return site.Note{Level: "look", Ref: ground, Text: fmt.Sprintf(
+			"the ground was carried on by up to %s on the %s side to reach the toe (at station %s); survey it before you bid",
+			j.length(w.Value), w.Side, at)}
+	case earthwork.TrenchNotDug:
+		return site.Note{Level: "look", Ref: site.Ref{Table: "trench"}, Text: fmt.Sprintf(
+			"the trench's bottom lies above the stripped ground at station %s by up to %s, so nothing is dug there", at, j.length(w.Value))}
+	case earthwork.CoreOutside:
+		return site.Note{Level: "look", Ref: site.Ref{Table: "zones"}, Text: fmt.Sprintf(
+			"a core is wider or higher than the dam; %s of it at station %s lie outside and are cut off", j.area(w.Value), at)}
+	}
+	return site.Note{Level: "look", Text: string(w.Kind)}
+}
+
+// handbook is the publication behind the reserve and the allowance.
+const handbook = "US Department of Agriculture Handbook 590 (1997)"
+
+// resultNotes are the notes that depend on the figures.
+func (j *Job) resultNotes(r *Result) []site.Note {
+	var out []site.Note
+	add := func(level string, ref site.Ref, text, source string) {
+		out = append(out, site.Note{Level: level, Ref: ref, Text: text, Source: source})
+	}
+	set := r.Design.Settlement
+	q := &r.Quantities
+	if set.Allowance > 0 && !set.CrestIsBuilt {
+		add("note", j.item("settlement allowance"), fmt.Sprintf(
+			"the settlement allowance of %s adds %s taken on volume, %s on height with slopes kept, %s on height with toes kept; this plan takes it on %s. Handbook 590 states it on height, yet its own example applies it to volume",
+			percent(set.Allowance), j.volume(q.ByVolume, "compacted"), j.volume(q.ByHeight, "compacted"), j.volume(q.ByToesKept, "compacted"), basisWords(set.Basis)), handbook)
+	}
+	for _, b := range r.Balance {
+		if b.Enough != nil && !*b.Enough {
+			add("danger", site.Ref{Table: "pits"}, fmt.Sprintf("the pits do not hold enough %s: short by %s of the %s required",
+				b.Material, j.volume(b.Short, "bank"), j.volume(b.Required, "bank")), "")
+		}
+	}
+	if len(j.site.Pits) == 0 && len(j.site.Materials) > 0 {
+		add("look", site.Ref{}, "there is no table `pits`, so it is not known whether there is enough borrow", "")
+	}
+	for i := range r.Materials {
+		out = append(out, j.shareNotes(r, &r.Materials[i])...)
+	}
+	if q.Trench > 0 {
+		add("danger", site.Ref{Table: "trench"}, "a trench can cave in and kill: slope or shore it, keep soil and machines back from its edge, and let a competent person look at it every day; local rules come first",
+			"29 CFR 1926.652: protection from 5 ft of depth, an engineer's design above 20 ft")
+	}
+	return out
+}
+
+// shareNotes tells how a zone of several materials was divided, and what loss a
+// material with pits of unlike losses takes.
+func (j *Job) shareNotes(r *Result, m *Material) []site.Note {
+	var out []site.Note
+	for _, s := range m.Shares {
+		if len(j.zoneMaterials(s.Zone)) > 1 {
+			out = append(out, site.Note{Level: "note", Ref: site.Ref{Table: "zones"}, Text: fmt.Sprintf(
+				"zone %s takes %s of its volume as %s: its materials are used in the order named, up to what the pits hold",
+				r.Quantities.Zones[s.Zone].Zone, percent(s.Fraction), m.Row.Name)})
+		}
+	}
+	if !m.Bought && m.Known && m.Loss != m.Row.Loss.Value {
+		out = append(out, site.Note{Level: "note", Ref: site.Ref{Table: "pits"}, Text: fmt.Sprintf(
+			"%s: a loss of %s is taken from the pits' own losses, each by what it holds, in place of the material's %s",
+			m.Row.Name, percent(m.Loss), percent(m.Row.Loss.Value))})
+	}
+	return out
+}
+
+func basisWords(b earthwork.Basis) string {
+	switch b {
+	case earthwork.OnVolume:
+		return "volume"
+	case earthwork.OnHeightToesKept:
+		return "height with toes kept"
+	}
+	return "height with slopes kept"
+}
+
+// item is the row of a setting, or the table `site`.
+func (j *Job) item(name string) site.Ref {
+	if ref, ok := j.site.Settings.ItemRows[name]; ok {
+		return ref
+	}
+	return j.site.Settings.Ref
+}
