@@ -1,0 +1,99 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/plan"
+	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
+)
+
+// tellFound writes the first of the two lines: what the site holds and what
+// came of it.
+func tellFound(to io.Writer, r *plan.Result) {
+	say(to, "Found %s, %s, %s: the dam takes %s; %s.",
+		count(len(r.Site.Tables), "table"), ground(r.Site), count(len(r.Quantities.Sections), "section"),
+		volume(r, r.Quantities.Total, "compacted"), supply(r))
+}
+
+// ground says what the ground is known from.
+func ground(s site.Site) string {
+	switch {
+	case len(s.Shots) > 0:
+		return "ground from " + count(len(s.Shots), "cross-section shot")
+	case len(s.Survey) > 0:
+		return "ground from " + count(len(s.Survey), "survey point")
+	default:
+		return "ground from " + count(len(s.Profile), "profile point")
+	}
+}
+
+// supply says in plain words whether the pits hold enough.
+func supply(r *plan.Result) string {
+	if len(r.Pits) == 0 {
+		return "no pits to compare with"
+	}
+	var short, unsure []string
+	for _, b := range r.Balance {
+		switch {
+		case b.Enough == nil:
+			unsure = append(unsure, b.Material)
+		case !*b.Enough:
+			short = append(short, fmt.Sprintf("%s by %s", b.Material, volume(r, b.Short, "bank")))
+		}
+	}
+	var said []string
+	if len(short) > 0 {
+		said = append(said, "NOT ENOUGH, short of "+strings.Join(short, " and of "))
+	}
+	if len(unsure) > 0 {
+		said = append(said, "it cannot be said whether there is enough "+strings.Join(unsure, " and "))
+	}
+	if len(said) == 0 {
+		return "the pits hold enough, reserve included"
+	}
+	return strings.Join(said, "; ")
+}
+
+// volume writes a volume with its state and unit: "12,345 bank yd3".
+func volume(r *plan.Result, m3 float64, state string) string {
+	unit := units.SystemOf(r.Site.Settings.OutputUnits).Volume
+	return fmt.Sprintf("%s %s %s", grouped(unit.FromSI(m3)), state, unit.Name)
+}
+
+// grouped writes a whole number with a comma every three digits.
+func grouped(v float64) string {
+	digits := strconv.FormatFloat(math.Abs(v), 'f', 0, 64)
+	var b strings.Builder
+	if v < 0 && digits != "0" {
+		b.WriteByte('-')
+	}
+	for i, d := range digits {
+		if i > 0 && (len(digits)-i)%3 == 0 {
+			b.WriteByte(',')
+		}
+		b.WriteRune(d)
+	}
+	return b.String()
+}
+
+// tellNotes writes the notes that ask the user to act, danger first, and
+// returns how many there are. Plain notes stand in the outputs alone.
+func tellNotes(to io.Writer, r *plan.Result) int {
+	told := 0
+	for _, level := range []string{"danger", "look"} {
+		for _, n := range r.Notes {
+			if n.Level != level {
+				continue
+			}
+			p := site.Problem{Ref: n.Ref, What: n.Text}
+			say(to, "%s: %s", level, p)
+			told++
+		}
+	}
+	return told
+}

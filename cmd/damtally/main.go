@@ -1,0 +1,10 @@
+// Command damtally plans an earth dam from a site's tables and writes a
+// spreadsheet: compacted, bank and loose volumes against what the pits hold.
+package main
+
+import "os"
+
+func main() {
+	ignoreFileSizeSignal()
+	os.Exit(run(systemWorld(), os.Args[1:]))
+}

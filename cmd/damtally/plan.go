@@ -1,0 +1,108 @@
+package main
+
+import (
+	"io"
+	"path/filepath"
+	"strings"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/report"
+	"github.com/spf13/cobra"
+)
+
+// planOptions are the options of the command `plan`.
+type planOptions struct {
+	workbook string
+	json     string
+	schema   bool
+}
+
+// planCommand plans a site and writes the workbook.
+func planCommand(w *world) *cobra.Command {
+	var o planOptions
+	c := &cobra.Command{
+		Use:   "plan SITE -o FILE.xlsx [--json FILE.json]",
+		Short: "Plan a site and write the workbook",
+		Long: `plan works out what fill the dam takes compacted, what that is in the bank and in
+trucks, and whether the pits hold it. It writes a workbook with all figures as
+live formulas.
+
+A file that has the name of the workbook already is replaced once the new one is
+whole. The site itself is never written to. Without -o the workbook goes beside
+the site under a new name; with --json alone, only the JSON is written.
+
+Warnings go to the screen's error stream, the two lines that say what was found
+and where it went to the other one. With --json - the JSON alone goes there.`,
+		Example: `  damtally plan "my pond.xlsx" -o bid.xlsx
+  damtally plan "my pond" -o bid.xlsx --json bid.json`,
+		Args: func(c *cobra.Command, args []string) error {
+			if o.schema && len(args) == 0 {
+				return nil
+			}
+			return oneSite(c, args)
+		},
+		ValidArgsFunction: completeSite,
+		RunE: func(c *cobra.Command, args []string) error {
+			if o.schema {
+				_, err := io.WriteString(w.out, report.Schema)
+				return err
+			}
+			if err := checkEndings(c, o); err != nil {
+				return err
+			}
+			return planTo(w, args[0], o)
+		},
+	}
+	c.Flags().SortFlags = false
+	c.Flags().StringVarP(&o.workbook, "output", "o", "", "write the workbook to `FILE.xlsx`")
+	c.Flags().StringVar(&o.json, "json", "", "write the result for other programs to `FILE.json`, or - for the screen")
+	c.Flags().BoolVar(&o.schema, "json-schema", false, "print the JSON Schema of that result, and do nothing else")
+	// These fail only for an option that does not exist.
+	_ = c.MarkFlagFilename("output", "xlsx")
+	_ = c.MarkFlagFilename("json", "json")
+	return c
+}
+
+// checkEndings refuses outputs whose names do not say what they are.
+func checkEndings(c *cobra.Command, o planOptions) error {
+	if c.Flags().Changed("output") && !isWorkbookName(o.workbook) {
+		return notAName("workbook", o.workbook, workbookEnding)
+	}
+	if c.Flags().Changed("json") && o.json != "-" && !strings.EqualFold(filepath.Ext(o.json), jsonEnding) {
+		return notAName("JSON file", o.json, jsonEnding)
+	}
+	return nil
+}
+
+// planTo looks at the outputs, plans the site and writes them.
+func planTo(w *world, site string, o planOptions) error {
+	to := outputs{jsonStream: o.json == "-"}
+	named := func(name string, t **target) error {
+		if name == "" || name == "-" {
+			return nil
+		}
+		at, err := targetAt(w, name)
+		if err != nil {
+			return err
+		}
+		*t = &at
+		return notTheSite(w, site, at)
+	}
+	if err := named(o.workbook, &to.workbook); err != nil {
+		return err
+	}
+	if err := named(o.json, &to.json); err != nil {
+		return err
+	}
+	result, err := w.planned(site)
+	if err != nil {
+		return err
+	}
+	if o.workbook == "" && o.json == "" {
+		free, err := freeTarget(w, site)
+		if err != nil {
+			return err
+		}
+		to.workbook = &free
+	}
+	return w.deliver(result, to)
+}

@@ -1,0 +1,65 @@
+package main
+
+import (
+	"io"
+	"os"
+	"path/filepath"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/plan"
+	"github.com/damtally/damtally/cmd/damtally/internal/report"
+	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/damtally/damtally/cmd/damtally/internal/workbook"
+	"github.com/inconshreveable/mousetrap"
+	"golang.org/x/term"
+)
+
+// world is everything outside the program that a command touches, so that a
+// test can put its own in place.
+type world struct {
+	in       io.Reader
+	out, err io.Writer
+	folder   string // that relative paths start from; "" is the process's own
+	terminal bool   // err is a terminal: progress may be shown there
+	clicked  bool   // started from an icon: the window closes when the program ends
+	version  string
+	engine   engine
+}
+
+// engine is the work itself.
+type engine struct {
+	read     func(path string) (site.Site, error)
+	plan     func(site.Site) (*plan.Result, error)
+	workbook func(io.Writer, *plan.Result, string) error
+	json     func(io.Writer, *plan.Result, string) error
+}
+
+// systemWorld is the real one.
+func systemWorld() *world {
+	return &world{
+		in: os.Stdin, out: os.Stdout, err: os.Stderr,
+		terminal: term.IsTerminal(int(os.Stderr.Fd())),
+		clicked:  mousetrap.StartedByExplorer(),
+		version:  ownVersion(),
+		engine: engine{
+			read: site.Read, plan: planSite,
+			workbook: workbook.Write, json: report.Write,
+		},
+	}
+}
+
+// planSite runs the whole plan of a site.
+func planSite(s site.Site) (*plan.Result, error) {
+	job, err := plan.Prepare(s)
+	if err != nil {
+		return nil, err
+	}
+	return job.Run(job.Design())
+}
+
+// at is the file that a path of the command line means.
+func (w *world) at(path string) string {
+	if w.folder == "" || filepath.IsAbs(path) {
+		return path
+	}
+	return filepath.Join(w.folder, path)
+}
