@@ -5,4 +5,30 @@
 // Values are SI: metres, m2, m3, kilograms; slopes are horizontal to one
 // vertical, losses and ratios fractions. Plan coordinates are those of package
 // geometry. A volume always says its state: bank, loose or compacted.
+//
+// # Loss
+//
+// A loss is the share of what is dug that never reaches the dam: spilled,
+// wasted, rejected. It stands in the need alone (BankFor), never in a pit's
+// capacity too, so that it is counted once.
+//
+// # A pit's shape
+//
+// A side of a pit falls from the ground at the boundary, one metre in SideSlope
+// metres of plan distance, in every direction. So the dug surface at a point p
+// is
+//
+//	max(floor, max over boundary points b of (ground(b) - |p - b| / SideSlope))
+//
+// and the pit is dug where that lies below the ground. No boundary has to be
+// moved inwards for this, sides that meet above the floor make a wedge by
+// themselves, and a lower floor, a flatter side or more topsoil change the
+// volume in one direction only.
+//
+// Where the ground along a straight piece of boundary is straight, the inner
+// maximum is a plane. Where a corner points into the pit, or the ground along
+// the boundary has a crest, it is a cone about that point; cones are cut into
+// facets of at most one degree. All surfaces being flat, the volume is cut into
+// convex prisms and summed without further error. See Pit.Measure for the error
+// of the facets.
 package borrow

@@ -1,6 +1,8 @@
 package borrow
 
 import (
+	"math"
+
 	"github.com/damtally/damtally/geometry"
 	"github.com/paulmach/orb"
 )
@@ -8,7 +10,7 @@ import (
 // Pit is a borrow pit: a boundary at the ground, sides that slope inwards and
 // down from it, and a floor.
 type Pit struct {
-	Ring      orb.Ring // closed, counter-clockwise, not crossing itself
+	Ring      orb.Ring // closed, not crossing itself
 	SideSlope float64  // horizontal to one vertical; 0 = vertical sides
 	Strip     float64  // depth of topsoil below the ground, m
 
@@ -31,4 +33,80 @@ type Capacity struct {
 	Floor   float64 // area of the floor, m2
 	Deepest float64 // greatest depth below the ground, m
 	DugTo   float64 // lowest elevation of the dug surface, m
+}
+
+// Measure returns what the pit gives when it is dug to its floor. The package's
+// comment defines the dug surface; topsoil is the part of what is dug that lies
+// within Strip metres below the ground.
+//
+// The result is exact but for rounding where the boundary has no corner that
+// points into the pit and the ground is level or one plane, and wherever the
+// sides are vertical. Elsewhere the cones about such corners, and about crests
+// of the ground along the boundary, are made of facets of at most one degree,
+// fitted so that a whole facet's volume is right: the dug surface is off by at
+// most 3 parts in 100,000 of its depth below that corner, and the volume by far
+// less.
+//
+// A floor that lies above the ground in places leaves those undug. The ring may
+// run either way. The error is a *RingError, a *ValueError, a *GroundError
+// where the ground is not known, ErrOverlap, or ErrFloorAbove.
+func (p Pit) Measure() (Capacity, error) {
+	if err := p.check(); err != nil {
+		return Capacity{}, err
+	}
+	o, err := newOutline(p.Ring)
+	if err != nil {
+		return Capacity{}, err
+	}
+	d := &dig{pit: p, lowest: math.Inf(1)}
+	edges, err := p.groundAlong(o)
+	if err != nil {
+		return Capacity{}, err
+	}
+	root := newNode(o.box, sidesOf(edges, p.SideSlope))
+	if err := p.eachGround(o, func(c cell, ground affine) {
+		d.under(ground)
+		root.visit(c, d)
+	}); err != nil {
+		return Capacity{}, err
+	}
+	if d.dug.volume <= 0 {
+		return Capacity{}, ErrFloorAbove
+	}
+	return Capacity{
+		Area:    o.area,
+		Dug:     d.dug.volume,
+		Strip:   d.dug.volume - d.below.volume,
+		Bank:    d.below.volume,
+		Floor:   d.floorArea,
+		Deepest: d.deepest,
+		DugTo:   d.lowest,
+	}, nil
+}
+
+// floorUnder is the floor as a plane, where the ground is the given plane.
+func (p Pit) floorUnder(ground affine) affine {
+	if p.ByDepth {
+		ground.c -= p.Floor
+		return ground
+	}
+	return affine{c: p.Floor}
+}
+
+// check returns a *ValueError for a measure that no pit can have.
+func (p Pit) check() error {
+	finite := func(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
+	switch {
+	case !finite(p.SideSlope) || p.SideSlope < 0:
+		return &ValueError{"side slope", p.SideSlope, "0 or more, horizontal to 1 vertical"}
+	case !finite(p.Strip) || p.Strip < 0:
+		return &ValueError{"strip depth", p.Strip, "0 or more"}
+	case p.ByDepth && !(finite(p.Floor) && p.Floor > 0):
+		return &ValueError{"depth", p.Floor, "above 0"}
+	case !finite(p.Floor):
+		return &ValueError{"floor elevation", p.Floor, "a number"}
+	case p.Surface == nil && !finite(p.Level):
+		return &ValueError{"ground elevation", p.Level, "a number"}
+	}
+	return nil
 }
