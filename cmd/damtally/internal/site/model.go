@@ -172,6 +172,7 @@ type Outline struct {
 	Ref  Ref
 	Of   string
 	Ring orb.Ring
+	Refs []Ref // the row of each ring point, first repeated
 }
 
 // Material is a soil or stone and what is asked of it.
