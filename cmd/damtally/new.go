@@ -75,6 +75,8 @@ func checkStarterOptions(o starter.Options) error {
 	for _, table := range o.With {
 		switch name := strings.ToLower(strings.TrimSpace(table)); {
 		case slices.Contains(known, name):
+		case name == starter.OwnFile:
+			return wrongUse("the table %s names a ground file of your own, so there is no example of it; put it in by hand", name)
 		case nearest(name, known) != "":
 			return wrongUse("there is no table %q; did you mean %s?", table, nearest(name, known))
 		default:

@@ -167,6 +167,7 @@ func TestWrongUse(t *testing.T) {
 		{"new pond.ods", `write "pond.xlsx"`},
 		{"new p --with pitts", "did you mean pits?"},
 		{"new p --with elephants", "there are: site, centreline,"},
+		{"new p --with surfaces", "put it in by hand"},
 		{"new p --units feet", "--units is us or metric"},
 	} {
 		t.Run(c.args, func(t *testing.T) {

@@ -21,15 +21,17 @@ const (
 
 // Widths of columns and height of a line, in the spreadsheet's own measures.
 const (
-	leastWidth  = 14.0
-	mostWidth   = 26.0
-	lineHeight  = 14.5
-	helpColumns = 0.9 // share of a column's width that text fills before it wraps
+	leastWidth = 14.0
+	mostWidth  = 26.0
+	lineHeight = 14.5
+	// A line of text takes so many letters for each unit of width before it
+	// wraps: in the cells' own size, in the small help, in the large title.
+	wordsFit, helpFit, titleFit = 1.05, 1.2, 0.8
 )
 
 // looks are the styles of a workbook, by what they are for.
 type looks struct {
-	title, help, heading, cell, text, words, strong int
+	title, help, heading, cell, text, slope, words, strong int
 }
 
 // newLooks makes the styles. They stay readable in black and white.
@@ -45,18 +47,24 @@ func newLooks(f *excelize.File) (looks, error) {
 		return excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{color}}
 	}
 	const asText = 49 // the number format "@" (ECMA-376 part 1, 18.8.30)
+	font := func(size float64, bold bool) *excelize.Font {
+		return &excelize.Font{Family: "Calibri", Size: size, Bold: bold}
+	}
+	small := font(9, false)
+	small.Italic, small.Color = true, "4A4A4A"
 	var l looks
 	for _, s := range []struct {
 		to    *int
 		style excelize.Style
 	}{
-		{&l.title, excelize.Style{Font: &excelize.Font{Bold: true, Size: 13}}},
-		{&l.help, excelize.Style{Font: &excelize.Font{Italic: true, Size: 9, Color: "4A4A4A"}, Alignment: wrapped}},
-		{&l.heading, excelize.Style{Font: &excelize.Font{Bold: true}, Fill: fill("D6E3E8"), Border: line, Alignment: wrapped}},
-		{&l.cell, excelize.Style{Fill: fill("FFFBEB"), Border: line}},
-		{&l.text, excelize.Style{Fill: fill("FFFBEB"), Border: line, NumFmt: asText, Alignment: &excelize.Alignment{Horizontal: "left"}}},
-		{&l.words, excelize.Style{Alignment: wrapped}},
-		{&l.strong, excelize.Style{Font: &excelize.Font{Bold: true}, Alignment: wrapped}},
+		{&l.title, excelize.Style{Font: font(12, true), Alignment: wrapped}},
+		{&l.help, excelize.Style{Font: small, Alignment: wrapped}},
+		{&l.heading, excelize.Style{Font: font(11, true), Fill: fill("D6E3E8"), Border: line, Alignment: wrapped}},
+		{&l.cell, excelize.Style{Font: font(11, false), Fill: fill("FFFBEB"), Border: line}},
+		{&l.text, excelize.Style{Font: font(11, false), Fill: fill("FFFBEB"), Border: line, NumFmt: asText, Alignment: &excelize.Alignment{Horizontal: "left"}}},
+		{&l.slope, excelize.Style{Font: font(11, false), Fill: fill("FFFBEB"), Border: line, NumFmt: asText, Alignment: &excelize.Alignment{Horizontal: "right"}}},
+		{&l.words, excelize.Style{Font: font(11, false), Alignment: wrapped}},
+		{&l.strong, excelize.Style{Font: font(11, true), Alignment: wrapped}},
 	} {
 		var err error
 		if *s.to, err = f.NewStyle(&s.style); err != nil {
@@ -70,9 +78,12 @@ func newLooks(f *excelize.File) (looks, error) {
 // and names are kept as text, or a spreadsheet makes clock times and dates of
 // what is typed there.
 func (l looks) cellOf(c site.Column, value string) (any, int) {
-	style := l.cell
-	if keepsText(c) {
-		style = l.text
+	style := l.text
+	switch {
+	case c.UnitKind == units.Slope:
+		style = l.slope
+	case c.Kind == site.Numeric:
+		style = l.cell
 	}
 	if value == "" {
 		return nil, style
@@ -83,11 +94,6 @@ func (l looks) cellOf(c site.Column, value string) (any, int) {
 		}
 	}
 	return value, style
-}
-
-// keepsText says whether a spreadsheet must leave alone what is typed here.
-func keepsText(c site.Column) bool {
-	return c.Kind != site.Numeric || c.UnitKind == units.Slope
 }
 
 // widthOf is the width of a column that shows its header and its cells.
@@ -102,9 +108,10 @@ func widthOf(t table, i int) float64 {
 	return min(max(leastWidth, float64(longest)+3), mostWidth)
 }
 
-// linesOf is how many lines a text takes in a column of that width.
-func linesOf(text string, width float64) int {
-	room, lines, used := int(width*helpColumns), 1, 0
+// linesOf is how many lines a text takes in a column of that width, with fit
+// letters for each unit of it.
+func linesOf(text string, width, fit float64) int {
+	room, lines, used := int(width*fit), 1, 0
 	for _, word := range strings.Fields(text) {
 		if used > 0 && used+1+len(word) > room {
 			lines, used = lines+1, 0

@@ -37,7 +37,7 @@ func (b *book) more(have []table) {
 		text := settingInWords(i)
 		b.put(name, 1, row, i.Name, b.looks.words)
 		b.put(name, 3, row, text, b.looks.words)
-		b.height(name, row, linesOf(text, words))
+		b.height(name, row, linesOf(text, words, wordsFit))
 		row++
 	}
 	row += 2
@@ -50,7 +50,7 @@ func (b *book) more(have []table) {
 		b.put(name, 2, row, t.state, b.looks.words)
 		b.put(name, 3, row, t.purpose, b.looks.words)
 		b.put(name, 4, row, t.columns, b.looks.words)
-		b.height(name, row, max(linesOf(t.purpose, words), linesOf(t.columns, columns)))
+		b.height(name, row, max(linesOf(t.purpose, words, wordsFit), linesOf(t.columns, columns, wordsFit)))
 	}
 }
 

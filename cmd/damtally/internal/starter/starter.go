@@ -46,11 +46,18 @@ var replaces = map[string][]string{
 	"survey": {"profile", "shots"},
 }
 
-// Tables returns the names of all tables, in the order of the data model.
+// OwnFile is the table that names ground files of the user's own, so that no
+// example of it can be made.
+const OwnFile = "surfaces"
+
+// Tables returns the names of all tables that there is an example of, in the
+// order of the data model.
 func Tables() []string {
 	var names []string
 	for _, t := range site.Schema() {
-		names = append(names, t.Name)
+		if t.Name != OwnFile {
+			names = append(names, t.Name)
+		}
 	}
 	return names
 }
@@ -117,6 +124,20 @@ func (t table) column(i int) site.Column {
 	return c
 }
 
+// without returns the table without a column.
+func (t table) without(column string) table {
+	at := slices.IndexFunc(t.header, func(head string) bool { return strings.HasPrefix(head, column+" (") })
+	if at < 0 {
+		return t
+	}
+	cut := func(row []string) []string { return slices.Delete(slices.Clone(row), at, at+1) }
+	out := table{spec: t.spec, header: cut(t.header)}
+	for _, row := range t.rows {
+		out.rows = append(out.rows, cut(row))
+	}
+	return out
+}
+
 // chosen reads the example tables that o asks for.
 func chosen(o Options) ([]table, error) {
 	names := Chosen(o)
@@ -129,8 +150,11 @@ func chosen(o Options) ([]table, error) {
 		if err != nil {
 			return nil, err
 		}
-		if spec.Name == "outlines" {
+		switch {
+		case spec.Name == "outlines":
 			t.rows, err = ownedOutlines(t.rows, names, o.Units)
+		case spec.Name == "pits" && slices.Contains(names, "survey"):
+			t = t.without("ground elevation") // the survey says it
 		}
 		if err != nil {
 			return nil, err

@@ -91,7 +91,7 @@ func settingInWords(i site.Item) string {
 	}
 	words += "."
 	if i.Default != "" {
-		words += fmt.Sprintf(" Left out: %s.", i.Default)
+		words += fmt.Sprintf(" Left out: %q.", i.Default)
 	}
 	if i.Later {
 		words += " Not used yet by this version."

@@ -112,12 +112,12 @@ func (b *book) width(sheet string, column int, width float64) {
 
 // height makes a row tall enough for so many lines.
 func (b *book) height(sheet string, row, lines int) {
-	b.try(func() error { return b.f.SetRowHeight(sheet, row, lineHeight*float64(lines)) })
+	b.try(func() error { return b.f.SetRowHeight(sheet, row, lineHeight*float64(lines)+2) })
 }
 
 // explain writes the first sheet.
 func (b *book) explain(tables []table) {
-	const words = 110.0
+	const words = 92.0 // a single wider column is cut off on paper in some programs
 	b.sheet(readMeName)
 	b.width(readMeName, 1, words)
 	b.put(readMeName, 1, 1, "A site for damtally", b.looks.title)
@@ -128,14 +128,14 @@ func (b *book) explain(tables []table) {
 			style = b.looks.strong
 		}
 		b.put(readMeName, 1, row, line, style)
-		b.height(readMeName, row, linesOf(line, words))
+		b.height(readMeName, row, linesOf(line, words, wordsFit))
 		row++
 	}
 	b.put(readMeName, 1, row+1, "The tables of this workbook", b.looks.strong)
 	for i, t := range tables {
 		line := t.spec.Name + ": " + t.spec.Purpose
 		b.put(readMeName, 1, row+2+i, line, b.looks.words)
-		b.height(readMeName, row+2+i, linesOf(line, words))
+		b.height(readMeName, row+2+i, linesOf(line, words, wordsFit))
 	}
 }
 
@@ -144,10 +144,10 @@ func (b *book) explain(tables []table) {
 func (b *book) table(t table) {
 	name := t.spec.Name
 	b.sheet(name)
-	b.put(name, 1, titleRow, "# "+t.spec.Purpose, b.looks.title)
-	most := 1
+	most, whole := 1, 0.0
 	for i, head := range t.header {
 		c, width := t.column(i), widthOf(t, i)
+		whole += width
 		help := columnHelp(c)
 		if i == 0 {
 			help = "# " + help
@@ -155,7 +155,7 @@ func (b *book) table(t table) {
 		b.width(name, i+1, width)
 		b.put(name, i+1, helpRow, help, b.looks.help)
 		b.put(name, i+1, headerRow, head, b.looks.heading)
-		most = max(most, linesOf(help, width))
+		most = max(most, linesOf(help, width, helpFit))
 		for r, row := range t.rows {
 			value, style := b.looks.cellOf(c, row[i])
 			b.put(name, i+1, firstRow+r, value, style)
@@ -164,6 +164,7 @@ func (b *book) table(t table) {
 		b.list(name, i+1, firstRow, lastListRow, c.Words)
 	}
 	b.height(name, helpRow, most)
+	b.title(t, whole)
 	b.settings(t)
 	b.try(func() error {
 		return b.f.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: headerRow, TopLeftCell: "A4", ActivePane: "bottomLeft"})
@@ -173,6 +174,20 @@ func (b *book) table(t table) {
 			Name: "_xlnm.Print_Titles", RefersTo: "'" + name + "'!$1:$3", Scope: name,
 		})
 	})
+}
+
+// title writes what the table is across all its columns.
+func (b *book) title(t table, width float64) {
+	title := "# " + t.spec.Purpose
+	b.put(t.spec.Name, 1, titleRow, title, b.looks.title)
+	b.try(func() error {
+		last, err := excelize.CoordinatesToCellName(len(t.header), titleRow)
+		if err != nil {
+			return err
+		}
+		return b.f.MergeCell(t.spec.Name, cellName("A", titleRow), last)
+	})
+	b.height(t.spec.Name, titleRow, linesOf(title, width, titleFit))
 }
 
 // blankRows is how many empty rows below the example are ruled, to type into.
