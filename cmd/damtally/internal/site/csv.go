@@ -69,6 +69,9 @@ func (s *csvScanner) next() bool {
 	s.row++
 	s.cells = s.cells[:0]
 	for {
+		if len(s.cells) == 0 && s.remark() {
+			break
+		}
 		s.cells = append(s.cells, cell{text: trim(s.cell()), kind: xlsx.String})
 		if s.pos >= len(s.text) || s.text[s.pos] != s.separator {
 			break
@@ -86,6 +89,24 @@ func (s *csvScanner) next() bool {
 	} else if s.pos < len(s.text) {
 		s.pos++ // the line feed
 	}
+	return true
+}
+
+// remark takes a whole line that begins with # as one cell, whatever quotation
+// marks it holds; an error such as #REF! is no remark.
+func (s *csvScanner) remark() bool {
+	if s.text[s.pos] != '#' {
+		return false
+	}
+	start := s.pos
+	if isFailure(cell{text: trim(s.bare()), kind: xlsx.String}) {
+		s.pos = start
+		return false
+	}
+	for s.pos < len(s.text) && s.text[s.pos] != '\n' && s.text[s.pos] != '\r' {
+		s.pos++
+	}
+	s.cells = append(s.cells, cell{text: trim(s.text[start:s.pos]), kind: xlsx.String})
 	return true
 }
 

@@ -236,20 +236,21 @@ func clockFault(shown, hours string) *fault {
 	}
 }
 
-// checkRange checks a value against what its column takes.
-func checkRange(value float64, kind units.Kind, r Range, vertical bool) *fault {
+// checkRange checks a value against what its column takes; shown is how it was
+// written. vertical says that a slope of 0 stands for a vertical side.
+func checkRange(value float64, shown string, kind units.Kind, r Range, vertical bool) *fault {
 	if kind == units.Slope && value < leastSlope && !(vertical && value == 0) {
 		mend := slopeMend
 		if vertical {
 			mend += ", or 0 for vertical"
 		}
-		return &fault{"a slope of " + short(value) + " across to 1 up is too steep", mend}
+		return &fault{"a slope of " + shown + " across to 1 up is too steep", mend}
 	}
 	switch {
 	case r == Positive && value <= 0:
-		return &fault{"is " + short(value), "write a number above zero"}
+		return &fault{units.Quote(shown) + " is not above zero", "write a number above zero"}
 	case r == NotNegative && value < 0:
-		return &fault{"is below zero", "write zero or more"}
+		return &fault{units.Quote(shown) + " is below zero", "write zero or more"}
 	}
 	return nil
 }

@@ -63,6 +63,9 @@ func (r *reading) readAll(inputs []input) error {
 			r.tables[in.spec.Name] = &tableState{}
 			continue
 		}
+		if in.spec.Name == "survey" { // the one table that may be long
+			r.site.Survey = make([]SurveyPoint, 0, from.size())
+		}
 		if err := r.readTable(in.spec, from, r.builder(in.spec.Name)); err != nil {
 			if !r.damage(in.spec.Name, err) {
 				return err

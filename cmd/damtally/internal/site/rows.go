@@ -187,7 +187,7 @@ func (t *tableReader) readCell(v *value, c cell, h headColumn) {
 		v.text, f = readDate(c, t.from)
 	case Numeric, Station:
 		if v.num, f = t.readNumber(c, spec, h.unit); f == nil {
-			f = checkRange(v.num, spec.UnitKind, spec.Range, t.spec.Name != "faces")
+			f = checkRange(v.num, c.text, spec.UnitKind, spec.Range, t.spec.Name != "faces")
 		}
 	}
 	if f != nil {

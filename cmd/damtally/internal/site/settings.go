@@ -108,7 +108,7 @@ func (r *reading) readSetting(s setting, from source) (Number, string, *fault) {
 	case Numeric:
 		value, f := r.settingNumber(text, s)
 		if f == nil {
-			f = checkRange(value, s.item.UnitKind, s.item.Range, false)
+			f = checkRange(value, text, s.item.UnitKind, s.item.Range, false)
 		}
 		if f == nil && math.Abs(value) > largest {
 			f = &fault{units.Quote(text) + " is far too large", "look at the number and its unit"}
@@ -209,7 +209,7 @@ func (r *reading) checkAllowance(s *Settings) {
 			r.note("note", at, "the settlement allowance is taken on the height with slopes kept; set `settlement basis` to change that")
 		}
 	}
-	if s.Allowance.Given && s.CrestIs == "" && !r.given("crest is") {
+	if r.given("settlement allowance") && !r.given("crest is") {
 		r.wrong(Ref{Table: "site"}, "crest is", "a settlement allowance needs to know what the crest is",
 			"add a row `crest is` with settled or built, so that the allowance is not added twice")
 	}

@@ -35,6 +35,8 @@ type source interface {
 	merged(row, column int) bool
 	// isBook says that cells have addresses.
 	isBook() bool
+	// size is about how many rows there are, 0 when it is not known.
+	size() int
 }
 
 // csvSource is a CSV file.
@@ -61,6 +63,7 @@ func (s *csvSource) each(yield func(gridRow) bool) error {
 func (s *csvSource) day(float64) (string, bool) { return "", false }
 func (s *csvSource) merged(int, int) bool       { return false }
 func (s *csvSource) isBook() bool               { return false }
+func (s *csvSource) size() int                  { return strings.Count(s.text, "\n") }
 
 // sheetSource is a sheet of a workbook.
 type sheetSource struct {
@@ -87,6 +90,7 @@ func (s *sheetSource) each(yield func(gridRow) bool) error {
 
 func (s *sheetSource) day(serial float64) (string, bool) { return s.book.DayText(serial) }
 func (s *sheetSource) isBook() bool                      { return true }
+func (s *sheetSource) size() int                         { return 0 }
 
 func (s *sheetSource) merged(row, column int) bool {
 	for _, b := range s.blocks {
