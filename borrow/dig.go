@@ -10,6 +10,7 @@ type dig struct {
 	floorArea  float64
 	deepest    float64
 	lowest     float64
+	overFloor  float64 // greatest height of the ground over the floor
 }
 
 // under names the ground over the cells that come next.
@@ -20,6 +21,8 @@ func (d *dig) under(ground affine) {
 // settle adds a cell, given all sides that may rule in it. The cell is first cut
 // along the bounds of the sides until each holds all over it or nowhere.
 func (d *dig) settle(c cell, sides []side) {
+	_, high := d.ground.minus(d.floor).span(c)
+	d.overFloor = max(d.overFloor, high)
 	ruling := make([]affine, 1, len(sides)+1)
 	ruling[0] = d.floor
 	for _, s := range sides {

@@ -31,12 +31,21 @@ func (p Pit) groundAlong(o *outline) ([]edge, error) {
 		}
 		length := distance(a, b)
 		pieces := p.Surface.Slice(&cursor, o.global(a), o.global(b))
+		if _, gap := widestGap(pieces, length); gap > gapSlack {
+			pieces = p.Surface.Slice(&cursor, o.global(inward(a, a, b)), o.global(inward(b, a, b)))
+		}
 		if at, gap := widestGap(pieces, length); gap > gapSlack || len(pieces) == 0 {
 			return nil, &GroundError{o.global(along(a, b, at/length)), gap, true}
 		}
 		out = append(out, edgesOn(a, b, length, slices.Concat(pieces...))...)
 	}
 	return out, nil
+}
+
+// inward is a point moved off the edge from a to b by gapSlack, to the inside.
+func inward(p, a, b orb.Point) orb.Point {
+	f := leftOf(a, b)
+	return orb.Point{p[0] + f.x*gapSlack, p[1] + f.y*gapSlack}
 }
 
 // edgesOn returns the pieces of the boundary from a to b under which the line

@@ -49,7 +49,7 @@ type Capacity struct {
 //
 // A floor that lies above the ground in places leaves those undug. The ring may
 // run either way. The error is a *RingError, a *ValueError, a *GroundError
-// where the ground is not known, ErrOverlap, or ErrFloorAbove.
+// where the ground is not known, ErrOverlap, ErrFloorAbove or ErrSteepGround.
 func (p Pit) Measure() (Capacity, error) {
 	if err := p.check(); err != nil {
 		return Capacity{}, err
@@ -63,14 +63,18 @@ func (p Pit) Measure() (Capacity, error) {
 	if err != nil {
 		return Capacity{}, err
 	}
-	root := newNode(o.box, sidesOf(edges, p.SideSlope))
+	root := newNode(o.box, sidesOf(edges, o.ring, p.SideSlope))
 	if err := p.eachGround(o, func(c cell, ground affine) {
 		d.under(ground)
 		root.visit(c, d)
 	}); err != nil {
 		return Capacity{}, err
 	}
-	if d.dug.volume <= 0 {
+	switch {
+	case d.dug.volume > 0:
+	case d.overFloor > touch:
+		return Capacity{}, ErrSteepGround
+	default:
 		return Capacity{}, ErrFloorAbove
 	}
 	return Capacity{
@@ -93,12 +97,16 @@ func (p Pit) floorUnder(ground affine) affine {
 	return affine{c: p.Floor}
 }
 
+// steepestSide is the least slope of a side that is not vertical, horizontal to
+// one vertical. Below it a side is upright for every purpose but arithmetic.
+const steepestSide = 0.001
+
 // check returns a *ValueError for a measure that no pit can have.
 func (p Pit) check() error {
 	finite := func(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 	switch {
-	case !finite(p.SideSlope) || p.SideSlope < 0:
-		return &ValueError{"side slope", p.SideSlope, "0 or more, horizontal to 1 vertical"}
+	case p.SideSlope != 0 && !(finite(p.SideSlope) && p.SideSlope >= steepestSide):
+		return &ValueError{"side slope", p.SideSlope, "0 for vertical sides, or from 0.001 to 1 vertical up"}
 	case !finite(p.Strip) || p.Strip < 0:
 		return &ValueError{"strip depth", p.Strip, "0 or more"}
 	case p.ByDepth && !(finite(p.Floor) && p.Floor > 0):

@@ -20,7 +20,7 @@ func measure(t testing.TB, p Pit) Capacity {
 	t.Helper()
 	c, err := p.Measure()
 	if err != nil {
-		t.Fatalf("%+v: %v", p, err)
+		t.Fatalf("%v: %v", p.Ring, err)
 	}
 	return c
 }

@@ -7,10 +7,14 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// ErrFloorAbove is returned by Pit.Measure when nothing can be dug: the floor
-// lies above the ground everywhere inside the boundary, or the ground falls
-// away from the boundary more steeply than the pit's sides.
+// ErrFloorAbove is returned by Pit.Measure when the floor lies above the ground
+// everywhere inside the boundary.
 var ErrFloorAbove = errors.New("nothing can be dug: the floor is above the ground everywhere")
+
+// ErrSteepGround is returned by Pit.Measure when the ground falls away from the
+// boundary more steeply than the pit's sides do, so that the sides stay in the
+// air.
+var ErrSteepGround = errors.New("nothing can be dug: the ground falls more steeply than the pit's sides")
 
 // ErrOverlap is returned by Pit.Measure when triangles of the ground lie on top
 // of one another, so that the ground has two elevations.

@@ -24,8 +24,8 @@ const facetAngle = math.Pi / 180
 // rounding of their directions, radians.
 const leastFacet = 1e-12
 
-// sidesOf returns the sides that fall from a closed run of edges, slope
-// horizontal to one vertical. There are none when the sides are vertical.
+// sidesOf returns the sides that fall from a closed run of edges into a ring,
+// slope horizontal to one vertical. There are none when the sides are vertical.
 //
 // The side from an edge at a point p is the largest of z(b) - |p - b| / slope
 // over its points b. With the ground's grade k along the edge and |k| below
@@ -34,16 +34,30 @@ const leastFacet = 1e-12
 // Where p has no such b on either of two neighbouring edges, their common
 // corner rules with a cone. Every distance counts, so a side falls to both
 // hands of its edge, whatever the boundary does in between.
-func sidesOf(edges []edge, slope float64) []side {
+func sidesOf(edges []edge, ring []orb.Point, slope float64) []side {
 	if slope == 0 {
 		return nil
 	}
 	var out []side
 	for i, e := range edges {
-		out = append(out, e.planes(slope)...)
-		out = append(out, cone(e, edges[(i+1)%len(edges)], slope)...)
+		for _, s := range append(e.planes(slope), cone(e, edges[(i+1)%len(edges)], slope)...) {
+			if s.reaches(ring) {
+				out = append(out, s)
+			}
+		}
 	}
 	return out
+}
+
+// reaches tells whether no bound has the whole ring on its wrong side: most
+// sides that fall outwards are known by that.
+func (s side) reaches(ring []orb.Point) bool {
+	for _, b := range s.bounds {
+		if _, high := b.span(ring); high <= touch {
+			return false
+		}
+	}
+	return true
 }
 
 // planes returns the plane to the left and to the right of an edge, none where
@@ -116,6 +130,7 @@ func facets(tip edge, slope, from, to float64) []side {
 			bounds: []affine{
 				through(tip.from, 0, -math.Sin(a), math.Cos(a)),
 				through(tip.from, 0, math.Sin(b), -math.Cos(b)),
+				through(tip.from, 0, math.Cos(mid), math.Sin(mid)),
 			},
 			from: tip,
 		}
