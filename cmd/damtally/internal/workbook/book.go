@@ -1,0 +1,182 @@
+package workbook
+
+import (
+	"io"
+	"math"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/plan"
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
+	"github.com/xuri/excelize/v2"
+)
+
+// Write writes the workbook of a plan to w, in the units that the site asks for.
+// version is the program's own, shown on the summary. The same result gives the
+// same bytes. Nothing is written to w unless the whole workbook could be made;
+// the error is the library's or w's.
+func Write(w io.Writer, r *plan.Result, version string) error {
+	b := build(r, version)
+	paper := paperA4
+	if b.m.Name == units.US.Name {
+		paper = paperLetter
+	}
+	return save(w, b.sheets(), printing{paper, footerText(b.siteName())}, excelize.DocProperties{
+		Title:   clip(b.siteName(), 200),
+		Creator: "damtally " + clean(version),
+		// A fixed date: the workbook must not depend on when it was made.
+		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z",
+	})
+}
+
+// book is a workbook while it is being laid out. Sheets refer to each other, so
+// the cells of one are placed as soon as those that they need stand.
+type book struct {
+	r       *plan.Result
+	version string
+	m       measures
+
+	summary, settings, sections, volumes, zones *sheet
+	materials, tests, lab, pits, balance, items *sheet
+	notes                                       *sheet
+	zoneSheets                                  []*sheet
+
+	set      settingCells
+	areas    areaCells
+	fill     volumeCells
+	zone     []zoneCells
+	samples  []sampleCells
+	soil     []materialCells
+	dug      dugCells
+	pit      []pitCells
+	weighed  []balanceCells
+	bidTotal *cell
+	watched  [][2]*cell // main figures on the summary: now, and as planned
+
+	// faults are figures whose formula did not repeat the plan's own.
+	faults []string
+}
+
+// build lays out every sheet.
+func build(r *plan.Result, version string) *book {
+	system := units.SystemOf(r.Site.Settings.OutputUnits)
+	b := &book{r: r, version: version, m: newMeasures(system, r.Site.Settings.Currency)}
+	b.layNames()
+	b.laySettings()
+	b.laySections()
+	b.layZoneAreas()
+	b.laySectionAreas()
+	b.layVolumes()
+	b.layZoneVolumes()
+	b.layZones()
+	b.laySamples()
+	b.layLabResults()
+	b.layTests()
+	b.layLabPoints()
+	b.layPits()
+	b.layMaterials()
+	b.layBalance()
+	b.layItems()
+	b.layNotes()
+	b.laySummary()
+	return b
+}
+
+// layNames makes the sheets, so that formulas know their names.
+func (b *book) layNames() {
+	used := map[string]bool{}
+	make := func(name string) *sheet { return newSheet(sheetName(name, name, used)) }
+	b.summary, b.settings = make("Summary"), make("Settings")
+	b.sections, b.volumes, b.zones = make("Sections"), make("Volumes"), make("Zones")
+	b.materials, b.tests, b.lab = make("Materials"), make("Tests"), make("Lab")
+	b.pits, b.balance, b.items = make("Pits"), make("Balance"), make("Bid items")
+	b.notes = make("Notes and cautions")
+	for i, z := range b.r.Quantities.Zones {
+		b.zoneSheets = append(b.zoneSheets, newSheet(sheetName("Zone "+z.Zone, "Zone "+itoa(i+1), used)))
+	}
+}
+
+// sheets lists the sheets in the order in which the figures are worked out, the
+// summary first. Sheets without anything to show are left out.
+func (b *book) sheets() []*sheet {
+	order := []*sheet{b.summary, b.settings, b.sections, b.volumes}
+	order = append(order, b.zoneSheets...)
+	order = append(order, b.zones, b.materials, b.tests, b.lab, b.pits, b.balance, b.items, b.notes)
+	var out []*sheet
+	for _, s := range order {
+		if s.lastRow() > 0 {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func (b *book) siteName() string {
+	if name := clean(b.r.Site.Settings.Name); name != "" {
+		return name
+	}
+	return "Unnamed site"
+}
+
+// agrees is the greatest relative difference between a formula's value and the
+// plan's own figure for the same thing. It guards the rounding of sums taken in
+// another order and other units: a thousand sums of 1e-16 each, with room.
+const agrees = 1e-9
+
+func agree(a, b float64) bool {
+	if math.IsNaN(a) || math.IsNaN(b) {
+		return math.IsNaN(a) && math.IsNaN(b)
+	}
+	return math.Abs(a-b) <= agrees*math.Max(1, math.Max(math.Abs(a), math.Abs(b)))
+}
+
+// live is the formula when its value is that of want (a plain expr), and want
+// itself otherwise: then the figure is right but does not follow changes, and
+// what names it on the summary.
+func (b *book) live(formula, want expr, what string) expr {
+	same := formula.val.kind == want.val.kind
+	switch {
+	case same && want.val.kind == isNumber:
+		same = agree(formula.val.num, want.val.num)
+	case same && want.val.kind == isText:
+		same = formula.val.text == want.val.text
+	}
+	if same {
+		return formula
+	}
+	b.faults = append(b.faults, what)
+	return want
+}
+
+// Looks used on most sheets.
+var (
+	lookTitle   = look{role: roleTitle}
+	lookExplain = look{role: roleExplain}
+	lookPart    = look{role: rolePart}
+	lookHead    = look{role: roleHead}
+	lookText    = look{role: roleText}
+	lookWord    = look{role: roleFigure}
+	lookWhy     = look{role: roleWhy}
+	lookAnswer  = look{role: roleAnswer}
+	lookDanger  = look{role: roleDanger}
+	lookTyped   = look{role: roleInput}
+)
+
+func figure(format string) look { return look{roleFigure, format} }
+func input(format string) look  { return look{roleInput, format} }
+func total(format string) look  { return look{roleTotal, format} }
+
+// headings places a row of column headings from the first column on.
+func (s *sheet) headings(row int, words ...string) {
+	for i, w := range words {
+		s.put(row, i+1, text(w), lookHead)
+	}
+}
+
+// opening places a sheet's title and the lines that explain it, and returns the
+// row after them. across is how many columns the lines run over.
+func (s *sheet) opening(title string, across int, lines ...string) int {
+	s.put(1, 1, text(title), lookTitle)
+	for i, line := range lines {
+		s.line(2+i, 1, across, line, lookExplain)
+	}
+	return 2 + len(lines)
+}

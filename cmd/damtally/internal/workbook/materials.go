@@ -1,0 +1,339 @@
+package workbook
+
+import (
+	"github.com/damtally/damtally/cmd/damtally/internal/plan"
+	"github.com/damtally/damtally/earthwork/soil"
+)
+
+// layMaterials lays the densities, the factors and the volumes in three states.
+func (b *book) layMaterials() {
+	s := b.materials
+	if len(b.r.Materials) == 0 {
+		return
+	}
+	soils, stone := b.soilsAndStone()
+	row := rowLabHead + len(b.r.Materials) + 2
+	row = b.layDensities(row, soils)
+	row = b.layFactors(row, soils)
+	row = b.layShares(row)
+	row = b.layStates(row, soils)
+	row = b.laySolids(row, soils)
+	b.layStone(row, stone)
+	s.widths[1], s.widths[8], s.widths[10], s.widths[11] = 24, 18, 20, 22
+}
+
+// soilsAndStone parts what is dug from what is bought by the ton.
+func (b *book) soilsAndStone() (soils, stone []int) {
+	for i := range b.r.Materials {
+		if b.r.Materials[i].Bought {
+			stone = append(stone, i)
+		} else {
+			soils = append(soils, i)
+		}
+	}
+	return soils, stone
+}
+
+// table begins a table on the sheet Materials: its name, a line that explains
+// it, and its headings. It returns the row of the headings.
+func (s *sheet) table(row int, name, explain string, heads ...string) int {
+	s.put(row, 1, text(name), lookPart)
+	if explain != "" {
+		row++
+		s.line(row, 1, max(len(heads), 6), explain, lookExplain)
+	}
+	s.headings(row+1, heads...)
+	return row + 1
+}
+
+func (b *book) layDensities(row int, soils []int) int {
+	s, m := b.materials, b.m
+	if len(soils) == 0 {
+		return row
+	}
+	row = s.table(row, "Dry density in each state",
+		"Means of the tests that count on the sheet Tests. Without fill tests the fill is planned at expected compaction x lab maximum.",
+		"Material", in("Bank", m.Density), "Bank tests", "Spread (one standard deviation)", in("Loose", m.Density), "Loose tests",
+		"Spread (one standard deviation)", in("Fill", m.Density), "Fill tests", "Spread (one standard deviation)", "Fill figure from")
+	for _, i := range soils {
+		row++
+		c, f := &b.soil[i], b.r.Materials[i].Factors
+		s.put(row, 1, c.name.ref(), lookWord)
+		planned := ifKnown(mul(c.expected.ref(), c.maxDry.ref()), c.expected.ref(), c.maxDry.ref())
+		c.bank = b.layDensity(row, 2, i, "bank", f.Bank, blank())
+		c.loose = b.layDensity(row, 5, i, "loose", f.Loose, blank())
+		c.fill = b.layDensity(row, 8, i, "fill", f.Fill, planned)
+		from := when(more(s.at(row, 9).ref(), number(0)), text("fill tests"),
+			when(known(c.fill.ref()), text("planned: expected compaction x lab maximum"), text("not known: no fill tests, no lab maximum")))
+		s.put(row, 11, from, lookWhy)
+	}
+	return row + 2
+}
+
+// layDensity lays a mean, the number of tests behind it and their spread. other
+// stands in where there are no tests.
+func (b *book) layDensity(row, col, i int, state string, d soil.Density, other expr) *cell {
+	s, m := b.materials, b.m
+	tests := b.testSpan(b.r.Materials[i].Row.Name, state)
+	want := blank()
+	if d.From != soil.Unknown {
+		want = m.densityOf(d.Value)
+	}
+	mean := b.live(tests.mean(other), want, state+" dry density of "+clean(b.r.Materials[i].Row.Name))
+	c := s.put(row, col, mean, inputIfPlain(mean, m.density()))
+	s.put(row, col+1, tests.count(), figure(formatCount))
+	s.put(row, col+2, tests.spread(), figure("0.0"))
+	return c
+}
+
+func (b *book) layFactors(row int, soils []int) int {
+	s := b.materials
+	if len(soils) == 0 {
+		return row
+	}
+	row = s.table(row, "Factors between the states",
+		"Shrinkage is published in two senses under one name; both are shown. Loss is not in these factors.",
+		"Material", "Shrink factor, compacted per bank", "Shrink factor from", "Swell, share of bank volume", "Swell from", "Load factor, bank per loose",
+		"Compacted per loose", "Shrinkage as a share of bank volume", "Shrinkage as a share of fill volume", "Needs for a missing factor")
+	for _, i := range soils {
+		row++
+		b.layFactor(row, i)
+	}
+	return row + 2
+}
+
+func (b *book) layFactor(row, i int) {
+	s, c, mat := b.materials, &b.soil[i], &b.r.Materials[i]
+	name := clean(mat.Row.Name)
+	s.put(row, 1, c.name.ref(), lookWord)
+	choose := func(both, byDensity, typed expr, needs ...expr) (value, from expr) {
+		return when(known(needs...), byDensity, when(known(typed), typed, blank())),
+			when(known(needs...), both, when(known(typed), text("typed"), text("not known")))
+	}
+	shrink, from := choose(text("dry densities"), div(c.bank.ref(), c.fill.ref()), c.typedShrink.ref(), c.bank.ref(), c.fill.ref())
+	c.shrink = s.put(row, 2, b.live(shrink, orBlank(mat.Factors.Shrink, mat.Factors.ShrinkFrom), "shrink factor of "+name), figure(formatFactor))
+	s.put(row, 3, from, lookWhy)
+	swell, from := choose(text("dry densities"), sub(div(c.bank.ref(), c.loose.ref()), number(1)), c.typedSwell.ref(), c.bank.ref(), c.loose.ref())
+	c.swell = s.put(row, 4, b.live(swell, orBlank(mat.Factors.Swell, mat.Factors.SwellFrom), "swell of "+name), figure(formatFactor))
+	s.put(row, 5, from, lookWhy)
+	load := ifKnown(div(number(1), add(number(1), c.swell.ref())), c.swell.ref())
+	loadCell := s.put(row, 6, b.live(load, orBlank(mat.Factors.LoadFactor, mat.Factors.SwellFrom), "load factor of "+name), figure(formatFactor))
+	c.perLoose = s.put(row, 7, ifKnown(mul(c.shrink.ref(), loadCell.ref()), c.shrink.ref(), loadCell.ref()), figure(formatFactor))
+	s.put(row, 8, ifKnown(sub(number(1), c.shrink.ref()), c.shrink.ref()), figure(formatShare))
+	s.put(row, 9, ifKnown(sub(div(number(1), c.shrink.ref()), number(1)), c.shrink.ref()), figure(formatShare))
+	needs := when(known(c.shrink.ref(), c.swell.ref()), blank(),
+		when(known(c.shrink.ref()), text("bank and loose tests, or a typed swell"), text("bank tests with fill tests or a lab maximum, or a typed shrink factor")))
+	s.put(row, 10, needs, lookWhy)
+}
+
+func orBlank(v float64, from soil.Basis) expr {
+	if from == soil.Unknown {
+		return blank()
+	}
+	return number(v)
+}
+
+// layShares lays how the zones' volumes are made up of materials.
+func (b *book) layShares(row int) int {
+	s, m := b.materials, b.m
+	row = s.table(row, "Which zone takes which material", "",
+		"Zone", "Material", "Share of the zone", "Zone, "+m.vol("compacted"), "Of this material, "+m.vol("compacted"))
+	parts := map[int][]*cell{}
+	for k := range b.zone {
+		var shares []*cell
+		users := b.usersOf(k)
+		for n, u := range users {
+			row++
+			s.put(row, 1, b.zones.at(b.zone[k].compacted.row, 1).ref(), lookWord)
+			s.put(row, 2, b.soil[u.material].name.ref(), lookWord)
+			content := exprLook{number(u.share.Fraction), input(formatShare)}
+			if n > 0 && n == len(users)-1 { // the last takes what is left
+				rest := number(1)
+				for _, c := range shares {
+					rest = sub(rest, c.ref())
+				}
+				content = exprLook{b.live(rest, number(u.share.Fraction), "shares of a zone"), figure(formatShare)}
+			}
+			share := s.put(row, 3, content.expr, content.look)
+			shares = append(shares, share)
+			zone := s.put(row, 4, b.zone[k].compacted.ref(), figure(formatVolume))
+			taken := b.live(mul(share.ref(), zone.ref()), m.volumeOf(u.share.Compacted), "share of a zone")
+			parts[u.material] = append(parts[u.material], s.put(row, 5, taken, figure(formatVolume)))
+		}
+	}
+	for i := range b.soil {
+		b.soil[i].compacted = b.sumOf(parts[i])
+	}
+	return row + 2
+}
+
+// user is a material with the share that it has of one zone.
+type user struct {
+	material int
+	share    plan.Share
+}
+
+func (b *book) usersOf(zone int) []user {
+	var out []user
+	for i := range b.r.Materials {
+		for _, sh := range b.r.Materials[i].Shares {
+			if sh.Zone == zone {
+				out = append(out, user{i, sh})
+			}
+		}
+	}
+	return out
+}
+
+// sumOf is a cell, not yet on any sheet, that adds the cells up.
+func (b *book) sumOf(cells []*cell) *cell {
+	sum := number(0)
+	for n, c := range cells {
+		if n == 0 {
+			sum = c.ref()
+		} else {
+			sum = add(sum, c.ref())
+		}
+	}
+	return &cell{content: sum}
+}
+
+func (b *book) layStates(row int, soils []int) int {
+	s, m := b.materials, b.m
+	if len(soils) == 0 {
+		return row
+	}
+	row = s.table(row, "The same soil in three states",
+		"Bank = compacted / (shrink factor x (1 - loss)). Loss is a share of what is dug; it stands here, in the need alone, and never in what the pits hold too. Loose = bank x (1 + swell): all that is dug rides in trucks.",
+		"Material", m.vol("compacted"), "Shrink factor", "Loss", m.vol("bank")+" to dig", "Swell", m.vol("loose")+" to haul", "Why a figure is missing")
+	first := row + 1
+	for _, i := range soils {
+		row++
+		c, mat := &b.soil[i], &b.r.Materials[i]
+		name := clean(mat.Row.Name)
+		s.put(row, 1, c.name.ref(), lookWord)
+		c.compacted = s.put(row, 2, b.live(c.compacted.content, m.volumeOf(mat.Compacted), "compacted volume of "+name), figure(formatVolume))
+		shrink := s.put(row, 3, ifKnown(c.shrink.ref(), c.shrink.ref()), figure(formatFactor))
+		loss := s.put(row, 4, b.live(b.lossOf(i), number(mat.Loss), "loss of "+name), figure(formatShare))
+		c.lossTaken = loss
+		need := ifKnown(div(c.compacted.ref(), mul(shrink.ref(), sub(number(1), loss.ref()))), shrink.ref())
+		c.bankVolume = s.put(row, 5, b.live(need, m.volumeOf(mat.Bank), "bank volume of "+name), figure(formatVolume))
+		swell := s.put(row, 6, ifKnown(c.swell.ref(), c.swell.ref()), figure(formatFactor))
+		haul := ifKnown(mul(c.bankVolume.ref(), add(number(1), swell.ref())), c.bankVolume.ref(), swell.ref())
+		c.looseVol = s.put(row, 7, b.live(haul, m.volumeOf(mat.Loose), "loose volume of "+name), figure(formatVolume))
+		why := when(known(c.bankVolume.ref(), c.looseVol.ref()), blank(),
+			when(known(c.bankVolume.ref()), text("no swell: needs loose tests or a typed swell"), text("no shrink factor: see the table above")))
+		s.put(row, 8, why, lookWhy)
+	}
+	s.put(row+1, 1, text("All that is dug"), total(""))
+	s.blankRow(row+1, 2, 8, total(""))
+	sum := func(col int) *cell { return s.put(row+1, col, span{s, col, first, row}.sum(), total(formatVolume)) }
+	b.dug = dugCells{sum(2), sum(5), sum(7)}
+	return row + 3
+}
+
+// lossOf is the loss that a material's need takes: the one typed for it, or where
+// a pit has a loss of its own, the pits' losses, each by what the pit holds.
+func (b *book) lossOf(i int) expr {
+	own := false
+	var held, kept expr
+	for k, p := range b.r.Pits {
+		if p.Row.Material != b.r.Materials[i].Row.Name {
+			continue
+		}
+		bank, loss := b.pit[k].bank.ref(), b.pit[k].loss.ref()
+		keeps := mul(bank, sub(number(1), loss))
+		if held.write == nil {
+			held, kept = bank, keeps
+		} else {
+			held, kept = add(held, bank), add(kept, keeps)
+		}
+		own = own || p.Row.Loss.Given
+	}
+	if !own {
+		return b.soil[i].loss.ref()
+	}
+	return when(more(held, number(0)), sub(number(1), div(kept, held)), b.soil[i].loss.ref())
+}
+
+// dugCells are the sums over all that is dug, of the materials whose figure is
+// known.
+type dugCells struct{ compacted, bank, loose *cell }
+
+// solidsAgree is how closely the mass of solids must agree between the states, a
+// fraction. It guards rounding alone; typed figures that contradict each other
+// are off by far more.
+const solidsAgree = 1e-6
+
+func (b *book) laySolids(row int, soils []int) int {
+	s, m := b.materials, b.m
+	if len(soils) == 0 {
+		return row
+	}
+	tons := "dry " + m.Bulk.Name
+	row = s.table(row, "The solids are the same in all three states",
+		"Volume x dry density. What is dug, less the loss, must be what is in the dam. Blank where a dry density is not known, as with typed factors.",
+		"Material", "In the pit, "+tons, "In trucks, "+tons, "Lost, "+tons, "Left for the dam, "+tons, "In the dam, "+tons, "Holds")
+	for _, i := range soils {
+		row++
+		c := &b.soil[i]
+		s.put(row, 1, c.name.ref(), lookWord)
+		mass := func(col int, volume, density *cell) *cell {
+			return s.put(row, col, ifKnown(m.tons(volume.ref(), density.ref()), volume.ref(), density.ref()), figure(formatTons))
+		}
+		c.inPit = mass(2, c.bankVolume, c.bank)
+		c.truck = mass(3, c.looseVol, c.loose)
+		lost := s.put(row, 4, ifKnown(mul(c.inPit.ref(), c.lossTaken.ref()), c.inPit.ref()), figure(formatTons))
+		left := s.put(row, 5, ifKnown(sub(c.inPit.ref(), lost.ref()), c.inPit.ref()), figure(formatTons))
+		c.inDam = s.put(row, 6, ifKnown(m.tons(c.compacted.ref(), c.fill.ref()), c.fill.ref()), figure(formatTons))
+		c.solids = s.put(row, 7, b.solidsHold(c, left), lookAnswer)
+		s.watch(c.solids, "holds", "LOOK")
+		if mat := &b.r.Materials[i]; mat.DryMass > 0 && !agree(c.inDam.content.numeric(), m.Bulk.FromSI(mat.DryMass)) {
+			b.faults = append(b.faults, "dry mass of "+clean(mat.Row.Name))
+		}
+	}
+	return row + 2
+}
+
+// solidsHold compares dam with pit, and trucks with pit where that is known.
+func (b *book) solidsHold(c *materialCells, left *cell) expr {
+	near := func(x, y expr) expr {
+		limit := mul(number(solidsAgree), x)
+		return atMost(magnitude(sub(x, y)), limit)
+	}
+	pitAndDam := near(c.inDam.ref(), left.ref())
+	withTrucks := all(pitAndDam, near(c.inPit.ref(), c.truck.ref()))
+	answer := func(holds expr) expr { return when(holds, text("holds"), text("LOOK")) }
+	return when(known(c.inDam.ref(), left.ref(), c.truck.ref()), answer(withTrucks),
+		when(known(c.inDam.ref(), left.ref()), answer(pitAndDam), blank()))
+}
+
+// stoneOf is what is bought, nothing where no placed density was given.
+func (b *book) stoneOf(mat *plan.Material) expr {
+	if !mat.Row.PlacedDensity.Given {
+		return blank()
+	}
+	return b.m.bulkOf(mat.Mass)
+}
+
+// layStone lays what is bought by the ton.
+func (b *book) layStone(row int, stone []int) {
+	s, m := b.materials, b.m
+	if len(stone) == 0 {
+		return
+	}
+	row = s.table(row, "Bought by the ton", "",
+		"Material", m.vol("compacted")+" in place", in("Placed density", m.Density), "Waste", m.Bulk.Name+" to buy")
+	for _, i := range stone {
+		row++
+		c, mat := &b.soil[i], &b.r.Materials[i]
+		name := clean(mat.Row.Name)
+		s.put(row, 1, c.name.ref(), lookWord)
+		c.compacted = s.put(row, 2, b.live(c.compacted.content, m.volumeOf(mat.Compacted), "volume of "+name), figure(formatVolume))
+		density := s.put(row, 3, m.densityOf(mat.Row.PlacedDensity.Or(nan)), input(m.density()))
+		waste := s.put(row, 4, number(mat.Row.Waste.Or(0)), input(formatShare))
+		// Waste is a share of what is bought, as loss is of what is dug.
+		bought := div(m.tons(c.compacted.ref(), density.ref()), sub(number(1), waste.ref()))
+		c.stone = s.put(row, 5, b.live(ifKnown(bought, density.ref()), b.stoneOf(mat), "tons of "+name), total(formatTons))
+	}
+}

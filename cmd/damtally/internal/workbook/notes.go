@@ -1,0 +1,94 @@
+package workbook
+
+import "slices"
+
+// cautions are the project's own plain words on what can hurt people, and on
+// what the figures are not.
+var cautions = []string{
+	"This workbook counts soil. It does not say that a dam is safe, that it holds water or that it may be built.",
+	"A dam can fail and drown people below it. Most dams need a permit. Ask the dam safety office of your state or country first, also about the hazard class: it depends on what lies downstream, not on the size of the dam.",
+	"Have the dam designed and its building watched by a licensed engineer where the law asks for one, and wherever people, roads or houses lie below.",
+	"Trenches cave in and kill. Slope, bench or shore every trench as the safety rules of your country say, keep the spoil and the machines away from the edge, and have a competent person look at it every day.",
+	"Call before you dig. In the United States dial 811; elsewhere ask the owners of pipes and cables.",
+	"Keep booms, truck beds and masts away from overhead lines. Ask the power company for the distance.",
+	"Wetlands, streams and stormwater have permits of their own. Ask before the first load is moved.",
+	"A nuclear density gauge needs a licence, a trained user and a locked place. Sand cone and other tests need none.",
+	"Local codes and the drawings and specifications of the licensed designer come before anything on these sheets.",
+}
+
+// meanings are what the words on the sheets mean.
+var meanings = []string{
+	"Bank: soil as it lies in the pit, before it is dug. Loose: the same soil in a truck. Compacted: the same soil in the dam.",
+	"Shrink factor: compacted volume that one bank volume makes, before losses: bank dry density / fill dry density.",
+	"Swell: how much larger the loose volume is than the bank volume, as a share of the bank volume. Load factor: bank volume in one loose volume, 1 / (1 + swell).",
+	"Shrinkage is published in two senses. As a share of the bank volume it is 1 - shrink factor; as a share of the fill volume it is 1 / shrink factor - 1. Ask which one is meant.",
+	"Loss: the share of what is dug that never reaches the dam. It stands in the need alone, never in what the pits hold too.",
+	"Average end area: length x (area + area) / 2. It is the trade's pay method and comes out a little high where a dam tapers. The prismoidal figure beside it is nearer to the true volume.",
+	"Settlement allowance: what is built higher or larger so that the dam is right when it has settled. Published guidance takes it on the height, yet counts it on the volume; the three figures differ, and the difference is money.",
+	"Reserve ratio: how many times the volume below the pits should hold, because some of a pit always proves unfit.",
+}
+
+var levelWords = map[string]string{"danger": "DANGER", "look": "LOOK", "note": "note"}
+
+// layNotes lays the plan's notes, the meanings and the cautions.
+func (b *book) layNotes() {
+	s := b.notes
+	s.upright = true
+	row := s.opening("Notes and cautions", 4, "What was assumed for you, what wants a second look, and what can hurt people.") + 1
+	if len(b.r.Notes) > 0 {
+		s.put(row, 1, text("Notes of this plan"), lookPart)
+		row++
+		s.headings(row, "Level", "Where", "Note", "Source")
+		for _, level := range b.levels() {
+			for _, n := range b.r.Notes {
+				if n.Level != level {
+					continue
+				}
+				row++
+				word, known := levelWords[level]
+				if !known {
+					word = clean(level)
+				}
+				l := s.put(row, 1, text(word), lookAnswer)
+				s.marks = append(s.marks, mark{address(row, 1), "DANGER", false})
+				_ = l
+				s.put(row, 2, text(whereNoted(n.Ref.Table, n.Ref.Row)), lookWord)
+				s.put(row, 3, text(clean(n.Text)), lookWord)
+				s.put(row, 4, text(clean(n.Source)), lookWord)
+			}
+		}
+		row += 2
+	}
+	for _, part := range []struct {
+		name  string
+		lines []string
+	}{{"Cautions", cautions}, {"What the figures mean", meanings}} {
+		s.put(row, 1, text(part.name), lookPart)
+		for _, line := range part.lines {
+			row++
+			s.line(row, 1, 4, line, lookText)
+		}
+		row += 2
+	}
+	s.widths[1], s.widths[2], s.widths[3], s.widths[4] = 10, 18, 62, 28
+}
+
+// levels are the levels of the notes, the worst first, then any other by name.
+func (b *book) levels() []string {
+	out := []string{"danger", "look", "note"}
+	var others []string
+	for _, n := range b.r.Notes {
+		if !slices.Contains(out, n.Level) && !slices.Contains(others, n.Level) {
+			others = append(others, n.Level)
+		}
+	}
+	slices.Sort(others)
+	return append(out, others...)
+}
+
+func whereNoted(table string, row int) string {
+	if table == "" || row == 0 {
+		return clean(table)
+	}
+	return clean(table) + " row " + itoa(row)
+}

@@ -1,0 +1,229 @@
+package workbook
+
+import (
+	"fmt"
+	"io"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// Numbers of paper sizes in xlsx (ECMA-376 part 1, pageSetup/@paperSize).
+const (
+	paperLetter = 1
+	paperA4     = 9
+)
+
+// printing is what all sheets share on paper.
+type printing struct {
+	paper int
+	site  string // in the footer
+}
+
+// save writes the sheets to w. Nothing reaches w before the whole workbook is made.
+func save(w io.Writer, sheets []*sheet, p printing, made excelize.DocProperties) error {
+	f := excelize.NewFile()
+	defer f.Close() //nolint:errcheck // closes temporary files only
+	first := f.GetSheetName(0)
+	for i, s := range sheets {
+		if i == 0 {
+			if err := f.SetSheetName(first, s.name); err != nil {
+				return err
+			}
+			continue
+		}
+		if _, err := f.NewSheet(s.name); err != nil {
+			return err
+		}
+	}
+	if err := f.SetDocProps(&made); err != nil {
+		return err
+	}
+	looks, err := newStyles(f)
+	if err != nil {
+		return err
+	}
+	for _, s := range sheets {
+		if err := s.save(f, looks, p); err != nil {
+			return fmt.Errorf("sheet %s: %w", s.name, err)
+		}
+	}
+	f.SetActiveSheet(0)
+	f.SetZipWriter(func(to io.Writer) excelize.ZipWriter { return newSortedZip(to) })
+	return f.Write(w)
+}
+
+// save writes one sheet. The library fixes the order: properties first, then the
+// stream, then what stands around the rows, and at last the end of the stream.
+func (s *sheet) save(f *excelize.File, looks *styles, p printing) error {
+	fit := true
+	if err := f.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: &fit}); err != nil {
+		return err
+	}
+	gridless := false
+	if err := f.SetSheetView(s.name, 0, &excelize.ViewOptions{ShowGridLines: &gridless}); err != nil {
+		return err
+	}
+	stream, err := f.NewStreamWriter(s.name)
+	if err != nil {
+		return err
+	}
+	widths := make([]float64, s.lastCol)
+	for i := range widths {
+		widths[i] = s.width(i + 1)
+		if err := stream.SetColWidth(i+1, i+1, widths[i]); err != nil {
+			return err
+		}
+	}
+	if err := s.saveFreeze(stream); err != nil {
+		return err
+	}
+	for row := 1; row <= s.lastRow(); row++ {
+		if err := s.saveRow(stream, looks, row, widths); err != nil {
+			return err
+		}
+	}
+	for _, step := range []func(*excelize.File) error{s.saveNames, s.saveChoices, func(f *excelize.File) error { return s.savePrint(f, p) }, func(f *excelize.File) error { return s.saveMarks(f, looks) }} {
+		if err := step(f); err != nil {
+			return err
+		}
+	}
+	return stream.Flush()
+}
+
+func (s *sheet) saveFreeze(stream *excelize.StreamWriter) error {
+	rows, cols := s.freeze[0], s.freeze[1]
+	if rows == 0 && cols == 0 {
+		return nil
+	}
+	pane := "bottomRight"
+	if cols == 0 {
+		pane = "bottomLeft"
+	}
+	return stream.SetPanes(&excelize.Panes{
+		Freeze: true, YSplit: rows, XSplit: cols,
+		TopLeftCell: address(rows+1, cols+1), ActivePane: pane,
+	})
+}
+
+func (s *sheet) saveRow(stream *excelize.StreamWriter, looks *styles, row int, widths []float64) error {
+	var values []any
+	for col := 1; col <= len(s.rows[row-1]); col++ {
+		c := s.at(row, col)
+		if c == nil {
+			values = append(values, nil)
+			continue
+		}
+		style, err := looks.of(c.look)
+		if err != nil {
+			return err
+		}
+		values = append(values, c.stream(style))
+		if c.across > 1 {
+			if err := stream.MergeCell(address(row, col), address(row, col+c.across-1)); err != nil {
+				return err
+			}
+		}
+	}
+	return stream.SetRow(address(row, 1), values, excelize.RowOpts{Height: s.height(row, widths)})
+}
+
+// stream is the cell as the library's stream takes it.
+func (c *cell) stream(style int) excelize.Cell {
+	out := excelize.Cell{StyleID: style}
+	v := c.content.val
+	switch v.kind {
+	case isNumber:
+		out.Value = v.num
+	case isText:
+		out.Value = v.text
+	case isTruth:
+		out.Value = v.truth
+	}
+	if !c.content.plain {
+		out.Formula = c.content.write(c.sheet)
+		if v.kind == isBlank {
+			out.Value = "" // the empty text, so that the stored value has its type
+		}
+	}
+	return out
+}
+
+func (s *sheet) saveNames(f *excelize.File) error {
+	for row := 1; row <= s.lastRow(); row++ {
+		for col := 1; col <= s.lastCol; col++ {
+			c := s.at(row, col)
+			if c == nil || c.name == "" {
+				continue
+			}
+			at := "'" + s.name + "'!$" + columnLetters(col) + "$" + itoa(row)
+			if err := f.SetDefinedName(&excelize.DefinedName{Name: c.name, RefersTo: at}); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+func (s *sheet) saveChoices(f *excelize.File) error {
+	for _, c := range s.choices {
+		list := excelize.NewDataValidation(true)
+		list.Sqref = c.at
+		if err := list.SetDropList(c.words); err != nil {
+			return err
+		}
+		if err := f.AddDataValidation(s.name, list); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (s *sheet) saveMarks(f *excelize.File, looks *styles) error {
+	for _, m := range s.marks {
+		format := looks.bad
+		if m.good {
+			format = looks.good
+		}
+		rule := excelize.ConditionalFormatOptions{Type: "cell", Format: &format, Criteria: "<", Value: "0"}
+		if m.text != "" {
+			rule.Criteria, rule.Value = "==", `"`+m.text+`"`
+		}
+		if err := f.SetConditionalFormat(s.name, m.area, []excelize.ConditionalFormatOptions{rule}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (s *sheet) savePrint(f *excelize.File, p printing) error {
+	orientation, wide, tall := "landscape", 1, 0
+	if s.upright {
+		orientation = "portrait"
+	}
+	if err := f.SetPageLayout(s.name, &excelize.PageLayoutOptions{
+		Size: &p.paper, Orientation: &orientation, FitToWidth: &wide, FitToHeight: &tall,
+	}); err != nil {
+		return err
+	}
+	side, top, edge := 0.5, 0.6, 0.3 // inches
+	if err := f.SetPageMargins(s.name, &excelize.PageLayoutMarginsOptions{
+		Left: &side, Right: &side, Top: &top, Bottom: &top, Header: &edge, Footer: &edge,
+	}); err != nil {
+		return err
+	}
+	if err := f.SetHeaderFooter(s.name, &excelize.HeaderFooterOptions{
+		OddFooter: "&L" + p.site + "&C" + footerText(s.name) + "&RPage &P of &N",
+	}); err != nil {
+		return err
+	}
+	quoted := "'" + s.name + "'!"
+	area := quoted + "$A$1:$" + columnLetters(max(s.lastCol, 1)) + "$" + itoa(max(s.lastRow(), 1))
+	if err := f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: area, Scope: s.name}); err != nil {
+		return err
+	}
+	if s.heads[0] == 0 {
+		return nil
+	}
+	rows := quoted + "$" + itoa(s.heads[0]) + ":$" + itoa(s.heads[1])
+	return f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: rows, Scope: s.name})
+}

@@ -1,0 +1,142 @@
+package workbook
+
+import (
+	"strconv"
+	"strings"
+)
+
+// cell is a cell of a sheet: where it is, what it holds and how it looks.
+type cell struct {
+	sheet    *sheet
+	row, col int // from 1
+	content  expr
+	look     look
+	name     string // a defined name, "" for none
+	across   int    // columns that it is merged over to the right, itself included; 0 or 1 = none
+}
+
+// ref is the cell in a formula: its defined name, or its address, with the
+// sheet's name where the formula stands elsewhere.
+func (c *cell) ref() expr {
+	return expr{val: c.content.val, prec: precAtom, write: func(home *sheet) string {
+		if c.name != "" {
+			return c.name
+		}
+		return c.sheet.prefix(home) + address(c.row, c.col)
+	}}
+}
+
+// mark is a colour that a cell takes while it holds a certain text, or is below zero.
+type mark struct {
+	area string
+	text string // "" = a number below zero
+	good bool
+}
+
+// choice is a drop-down list in a cell.
+type choice struct {
+	at    string
+	words []string
+}
+
+// sheet is the plan of one worksheet.
+type sheet struct {
+	name    string
+	rows    [][]*cell // by row and column, from 0
+	lastCol int
+
+	widths  map[int]float64 // typed column widths; others fit what stands in them
+	heads   [2]int          // rows repeated on every printed page, from and to; 0 = none
+	freeze  [2]int          // rows and columns that stay in view
+	marks   []mark
+	choices []choice
+	upright bool // printed upright, for pages of text
+}
+
+func newSheet(name string) *sheet {
+	return &sheet{name: name, widths: map[int]float64{}}
+}
+
+// put places content in a cell. A later put at the same place replaces the former.
+func (s *sheet) put(row, col int, content expr, l look) *cell {
+	for len(s.rows) < row {
+		s.rows = append(s.rows, nil)
+	}
+	for len(s.rows[row-1]) < col {
+		s.rows[row-1] = append(s.rows[row-1], nil)
+	}
+	c := &cell{sheet: s, row: row, col: col, content: content, look: l}
+	s.rows[row-1][col-1] = c
+	s.lastCol = max(s.lastCol, col)
+	return c
+}
+
+// line places a text that runs over the columns from col on.
+func (s *sheet) line(row, col, across int, words string, l look) *cell {
+	c := s.put(row, col, text(words), l)
+	c.across = across
+	for i := 1; i < across; i++ {
+		s.put(row, col+i, blank(), l)
+	}
+	return c
+}
+
+// blankRow places empty cells from one column to another, for their look.
+func (s *sheet) blankRow(row, from, to int, l look) {
+	for col := from; col <= to; col++ {
+		s.put(row, col, blank(), l)
+	}
+}
+
+// at is the cell at a place, nil when nothing was put there.
+func (s *sheet) at(row, col int) *cell {
+	if row < 1 || row > len(s.rows) || col < 1 || col > len(s.rows[row-1]) {
+		return nil
+	}
+	return s.rows[row-1][col-1]
+}
+
+func (s *sheet) lastRow() int { return len(s.rows) }
+
+// watch marks a cell green while it holds the one text and red while it holds
+// the other.
+func (s *sheet) watch(c *cell, good, bad string) {
+	at := address(c.row, c.col)
+	s.marks = append(s.marks, mark{at, good, true}, mark{at, bad, false})
+}
+
+// watchNegative marks a cell red while its number is below zero.
+func (s *sheet) watchNegative(c *cell) {
+	s.marks = append(s.marks, mark{area: address(c.row, c.col)})
+}
+
+// offer gives a cell a drop-down list.
+func (s *sheet) offer(c *cell, words ...string) {
+	s.choices = append(s.choices, choice{address(c.row, c.col), words})
+}
+
+// prefix is what stands before an address of this sheet in a formula on home.
+func (s *sheet) prefix(home *sheet) string {
+	if s == home {
+		return ""
+	}
+	for _, r := range s.name {
+		if (r < 'a' || r > 'z') && (r < 'A' || r > 'Z') {
+			return "'" + strings.ReplaceAll(s.name, "'", "''") + "'!"
+		}
+	}
+	return s.name + "!"
+}
+
+// address is a cell's name: row 3, column 2 is B3.
+func address(row, col int) string { return columnLetters(col) + itoa(row) }
+
+func columnLetters(col int) string {
+	letters := ""
+	for ; col > 0; col = (col - 1) / 26 {
+		letters = string(rune('A'+(col-1)%26)) + letters
+	}
+	return letters
+}
+
+func itoa(n int) string { return strconv.Itoa(n) }

@@ -1,0 +1,95 @@
+package workbook
+
+import "math"
+
+// span is a block of cells in one column of one sheet, from a row to a row. Rows
+// between may be empty, as rows without a figure are.
+type span struct {
+	sheet    *sheet
+	col      int
+	from, to int
+}
+
+// numbers lists the numbers in the span in order.
+func (s span) numbers() []float64 {
+	var out []float64
+	for row := s.from; row <= s.to; row++ {
+		if c := s.sheet.at(row, s.col); c != nil && c.content.val.kind == isNumber {
+			out = append(out, c.content.val.num)
+		}
+	}
+	return out
+}
+
+func (s span) expr() expr {
+	return expr{prec: precAtom, write: func(home *sheet) string {
+		return s.sheet.prefix(home) + address(s.from, s.col) + ":" + address(s.to, s.col)
+	}}
+}
+
+func (s span) empty() bool { return s.to < s.from }
+
+// sum is SUM over the span, a plain 0 when the span has no rows.
+func (s span) sum() expr {
+	if s.empty() {
+		return number(0)
+	}
+	total := 0.0
+	for _, x := range s.numbers() {
+		total += x
+	}
+	return call("SUM", num(total), s.expr())
+}
+
+// greatest is MAX over the span, a plain 0 when the span has no rows.
+func (s span) greatest() expr {
+	if s.empty() {
+		return number(0)
+	}
+	top := 0.0
+	for i, x := range s.numbers() {
+		if i == 0 || x > top {
+			top = x
+		}
+	}
+	return call("MAX", num(top), s.expr())
+}
+
+// count is how many numbers the span holds.
+func (s span) count() expr {
+	if s.empty() {
+		return number(0)
+	}
+	return call("COUNT", num(float64(len(s.numbers()))), s.expr())
+}
+
+// mean is AVERAGE over the span, or other where it holds no number.
+func (s span) mean(other expr) expr {
+	if s.empty() {
+		return other
+	}
+	xs := s.numbers()
+	total := 0.0
+	for _, x := range xs {
+		total += x
+	}
+	average := call("AVERAGE", num(total/float64(len(xs))), s.expr())
+	return when(more(s.count(), number(0)), average, other)
+}
+
+// spread is STDEV (of a sample, n - 1) over the span, nothing for fewer than two.
+func (s span) spread() expr {
+	if s.empty() {
+		return blank()
+	}
+	xs := s.numbers()
+	mean, squares := 0.0, 0.0
+	for _, x := range xs {
+		mean += x / float64(len(xs))
+	}
+	for _, x := range xs {
+		squares += (x - mean) * (x - mean)
+	}
+	sd := call("STDEV", num(math.Sqrt(squares/float64(len(xs)-1))), s.expr())
+	return when(atLeast(s.count(), number(2)), sd, blank())
+}
