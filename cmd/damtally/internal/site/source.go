@@ -35,7 +35,7 @@ type source interface {
 	merged(row, column int) bool
 	// isBook says that cells have addresses.
 	isBook() bool
-	// size is about how many rows there are, 0 when it is not known.
+	// size is how many rows to make room for, 0 when it is not known.
 	size() int
 }
 
@@ -63,7 +63,13 @@ func (s *csvSource) each(yield func(gridRow) bool) error {
 func (s *csvSource) day(float64) (string, bool) { return "", false }
 func (s *csvSource) merged(int, int) bool       { return false }
 func (s *csvSource) isBook() bool               { return false }
-func (s *csvSource) size() int                  { return strings.Count(s.text, "\n") }
+
+// mostRoom guards against making room for a file of nothing but line ends.
+const mostRoom = 1 << 20
+
+func (s *csvSource) size() int {
+	return min(strings.Count(s.text, "\n"), len(s.text)/len("1,2,3\n"), mostRoom)
+}
 
 // sheetSource is a sheet of a workbook.
 type sheetSource struct {

@@ -74,7 +74,7 @@ func classify(code string) Format {
 			i++
 		case '[':
 			end := skipTo(code, i+1, ']')
-			if inside := code[i+1 : min(end, len(code))]; strings.Trim(strings.ToLower(inside), "hms") == "" {
+			if inside := code[i+1 : end]; inside != "" && strings.Trim(strings.ToLower(inside), "hms") == "" {
 				clock = true
 			}
 			i = end
