@@ -1,0 +1,140 @@
+package geometry
+
+import (
+	"iter"
+
+	"github.com/paulmach/orb"
+)
+
+// boxTree finds the triangles near a box: triangles in the order of a curve that
+// fills the plane, and boxes around each run of treeFan of them, around each run
+// of treeFan boxes, and so on up to one.
+type boxTree struct {
+	triangles []int32
+	levels    [][]orb.Bound // lowest first
+}
+
+const treeFan = 8
+
+// newBoxTree orders the triangles that hold ground.
+func newBoxTree(t *TIN) *boxTree {
+	keys := make([]sortKey, 0, t.summary.Triangles)
+	for i := range t.triangles() {
+		if !t.empty[i] {
+			keys = append(keys, sortKey{curveKey(t.bound, t.box(i).Center()), int32(i)})
+		}
+	}
+	b := &boxTree{triangles: make([]int32, len(keys))}
+	for i, k := range sortByKey(keys) {
+		b.triangles[i] = k.point
+	}
+	level := gather(len(b.triangles), func(i int) orb.Bound { return t.box(int(b.triangles[i])) })
+	for b.levels = append(b.levels, level); len(level) > 1; b.levels = append(b.levels, level) {
+		below := level
+		level = gather(len(below), func(i int) orb.Bound { return below[i] })
+	}
+	return b
+}
+
+// gather makes one box around each run of treeFan boxes.
+func gather(n int, box func(i int) orb.Bound) []orb.Bound {
+	out := make([]orb.Bound, 0, n/treeFan+1)
+	for i := range n {
+		if i%treeFan == 0 {
+			out = append(out, box(i))
+		} else {
+			out[len(out)-1] = out[len(out)-1].Union(box(i))
+		}
+	}
+	return out
+}
+
+// curveKey is the place's rank on a Hilbert curve of 2^16 steps a side over the
+// bound: D. Hilbert, "Ueber die stetige Abbildung einer Linie auf ein
+// Flaechenstueck", Mathematische Annalen 38 (1891), 459-460.
+func curveKey(bound orb.Bound, p orb.Point) uint64 {
+	const side = 1 << 16
+	var cell [2]uint32
+	for k := range 2 {
+		if width := bound.Max[k] - bound.Min[k]; width > 0 {
+			cell[k] = uint32(min(max((p[k]-bound.Min[k])/width*side, 0), side-1))
+		}
+	}
+	x, y, key := cell[0], cell[1], uint64(0)
+	for s := uint32(side / 2); s > 0; s /= 2 {
+		east, north := x&s != 0, y&s != 0
+		quarter := uint64(0)
+		switch {
+		case !east && north:
+			quarter = 1
+		case east && north:
+			quarter = 2
+		case east:
+			quarter = 3
+		}
+		key = key<<2 | quarter
+		if !north { // the lower quarters are turned
+			if east {
+				x, y = side-1-x, side-1-y
+			}
+			x, y = y, x
+		}
+	}
+	return key
+}
+
+// box around triangle i.
+func (t *TIN) box(i int) orb.Bound {
+	a, b, c := t.at[t.corner[3*i]], t.at[t.corner[3*i+1]], t.at[t.corner[3*i+2]]
+	return orb.Bound{
+		Min: orb.Point{min(a.x, b.x, c.x), min(a.y, b.y, c.y)},
+		Max: orb.Point{max(a.x, b.x, c.x), max(a.y, b.y, c.y)},
+	}
+}
+
+// Triangles yields every triangle with ground that touches the box, its edges
+// included, in a fixed order.
+func (t *TIN) Triangles(box orb.Bound) iter.Seq[Triangle] {
+	return func(yield func(Triangle) bool) {
+		t.buildOnce.Do(func() { t.boxes = newBoxTree(t) })
+		t.boxes.visit(len(t.boxes.levels)-1, 0, box, func(i int32) bool {
+			return !t.touches(int(i), box) || yield(t.triangle(int(i)))
+		})
+	}
+}
+
+// visit goes through the triangles under a box of the tree until yield is false.
+func (b *boxTree) visit(level, node int, box orb.Bound, yield func(int32) bool) bool {
+	if !b.levels[level][node].Intersects(box) {
+		return true
+	}
+	below := len(b.triangles)
+	if level > 0 {
+		below = len(b.levels[level-1])
+	}
+	for i := node * treeFan; i < min((node+1)*treeFan, below); i++ {
+		if level > 0 && !b.visit(level-1, i, box, yield) || level == 0 && !yield(b.triangles[i]) {
+			return false
+		}
+	}
+	return true
+}
+
+// touches reports exactly whether triangle i and a box have a place in common:
+// two convex shapes do not when, and only when, a side of one separates them.
+func (t *TIN) touches(i int, box orb.Bound) bool {
+	if !t.box(i).Intersects(box) {
+		return false
+	}
+	corners := [4]xy{place(box.Min), {box.Max[0], box.Min[1]}, place(box.Max), {box.Min[0], box.Max[1]}}
+	for c := int32(3 * i); c < int32(3*i)+3; c++ {
+		apart := true
+		for _, p := range corners {
+			apart = apart && t.leftOf(c, p) < 0
+		}
+		if apart {
+			return false
+		}
+	}
+	return true
+}
