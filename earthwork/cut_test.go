@@ -431,6 +431,8 @@ func drawn(t *rapid.T) (earthwork.Design, earthwork.Shots) {
 	f := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
 	d := plain(f("crest", 8, 12), f("width", 2, 8), f("up", 1.5, 4), f("down", 1.5, 4))
 	d.Settlement.Allowance = f("allowance", 0, 0.1)
+	d.Upstream[0].Overbuild = f("up over", 0, 1)
+	d.Downstream[0].Overbuild = f("down over", 0, 1)
 	d.Stripping = []earthwork.StripReach{{Depth: f("strip", 0, 0.5), From: math.Inf(-1), To: f("strip end", 5, 35)}}
 	d.Trench = earthwork.Trench{ByDepth: true, Points: []earthwork.TrenchPoint{
 		{Station: 0, BottomWidth: 3, SideSlope: f("side", 0, 2), Level: f("depth", 0.5, 3), Offset: f("trench offset", -3, 3)},
@@ -499,6 +501,9 @@ func mirrorIsMirrored(t *rapid.T, d earthwork.Design, g earthwork.Shots, q earth
 	r, err := earthwork.Cut(d, earthwork.Site{Ground: m, Extend: earthwork.ExtendLevel})
 	if err != nil {
 		t.Fatal(err)
+	}
+	if math.Abs(q.Overbuild-r.Overbuild) > 1e-9*q.Total || q.Overbuild < 0 {
+		t.Fatalf("overbuild %.9f, mirrored %.9f", q.Overbuild, r.Overbuild)
 	}
 	for i := range q.Zones {
 		if math.Abs(q.Zones[i].Compacted-r.Zones[i].Compacted) > 1e-9*q.Total {

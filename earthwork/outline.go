@@ -170,16 +170,16 @@ func (c crossSection) overbuilt(from, to float64) geometry.Line {
 		return base
 	}
 	lines := []geometry.Line{base}
-	lines = append(lines, shifted(c.face(c.up, -from), c.up, c.crest, -1, from, to)...)
-	lines = append(lines, shifted(c.face(c.down, to), c.down, c.crest, 1, from, to)...)
+	far := lowest(base) - 1
+	lines = append(lines, shifted(c.face(c.up, -from), c.up, c.crest, far, -1, from, to)...)
+	lines = append(lines, shifted(c.face(c.down, to), c.down, c.crest, far, 1, from, to)...)
 	return highest(lines, from, to)
 }
 
 // shifted returns, for each part with overbuild, the line that runs level at
 // the part's top to its face moved out and down it to the part's bottom. sign
-// is -1 for upstream. Elsewhere the line lies far down.
-func shifted(face []facePoint, parts []FacePart, crest float64, sign, from, to float64) []geometry.Line {
-	far := face[len(face)-1].z - 1
+// is -1 for upstream. Elsewhere the line lies at the level far, below all else.
+func shifted(face []facePoint, parts []FacePart, crest, far float64, sign, from, to float64) []geometry.Line {
 	var out []geometry.Line
 	i := 0 // face[i] is where the part starts
 	z := crest

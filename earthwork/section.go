@@ -226,13 +226,16 @@ func (k *cutter) overbuild(s *Section, c crossSection, built cutShape) {
 	from, to := s.Stripped.Span()
 	outer := c.overbuilt(from, to)
 	e := geometry.Above(s.Stripped, outer, from, to, c.crown())
-	var sum geometry.Measure
+	lines := []geometry.Line{s.Stripped, built.outline, outer}
 	for _, p := range e.Parts {
-		geometry.Strips([]geometry.Line{s.Stripped, outer}, p.From, p.To, func(t geometry.Strip) {
-			sum = sum.Plus(t.Measure(0, 1))
+		geometry.Strips(lines, p.From, p.To, func(t geometry.Strip) {
+			below := 0 // the higher of ground and outline
+			if t.Middle(1) > t.Middle(0) {
+				below = 1
+			}
+			s.Overbuild = s.Overbuild.Plus(t.Measure(below, 2))
 		})
 	}
-	s.Overbuild = sum.Plus(built.total.Times(-1))
 }
 
 // trench measures the cutoff trench below the stripped ground and adds it to

@@ -248,7 +248,7 @@ func (j *Job) prepareTerrain() site.Problems {
 	if j.place.Centreline.End()-to < sameEnd {
 		to = j.place.Centreline.End()
 	}
-	j.place.Ground = earthwork.Terrain{Surface: j.surface, Centreline: j.place.Centreline, From: from, To: to}
+	j.place.Ground = earthwork.Kept(earthwork.Terrain{Surface: j.surface, Centreline: j.place.Centreline, From: from, To: to})
 	return nil
 }
 

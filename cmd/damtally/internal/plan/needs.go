@@ -137,6 +137,9 @@ func (j *Job) balance(r *Result) []Balance {
 		} else {
 			b.Short = 0
 		}
+		if len(j.site.Pits) == 0 {
+			b.Ratio = math.NaN() // nothing was said of what is available
+		}
 		out = append(out, b)
 	}
 	return out

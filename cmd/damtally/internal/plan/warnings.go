@@ -87,7 +87,7 @@ func (j *Job) shareNotes(r *Result, m *Material) []site.Note {
 				r.Quantities.Zones[s.Zone].Zone, percent(s.Fraction), m.Row.Name)})
 		}
 	}
-	if !m.Bought && m.Known && m.Loss != m.Row.Loss.Value {
+	if !m.Bought && m.Known && !close(m.Loss, m.Row.Loss.Value, sumTolerance) {
 		out = append(out, site.Note{Level: "note", Ref: site.Ref{Table: "pits"}, Text: fmt.Sprintf(
 			"%s: a loss of %s is taken from the pits' own losses, each by what it holds, in place of the material's %s",
 			m.Row.Name, percent(m.Loss), percent(m.Row.Loss.Value))})

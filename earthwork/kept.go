@@ -1,0 +1,55 @@
+package earthwork
+
+import (
+	"math"
+	"sync"
+
+	"github.com/damtally/damtally/geometry"
+)
+
+// Kept wraps ground so that a section is looked up once and kept, for a dam
+// that is cut again and again while its design changes. What it returns does
+// not depend on what was asked before. It may be used from several goroutines.
+func Kept(g Ground) Ground {
+	if g.Stations() != nil {
+		return g // profiles and shots are as quick as a look-up
+	}
+	return &kept{Ground: g, lines: map[keptAt]geometry.Line{}}
+}
+
+type kept struct {
+	Ground
+	lock  sync.Mutex
+	lines map[keptAt]geometry.Line
+}
+
+// keptAt names a section by its place and by the length it was cut to. Every
+// reach is cut from the same length, the next power of two, so that an answer
+// is the same to the last digit whatever was asked before.
+type keptAt struct {
+	station float64
+	side    Side
+	length  float64
+}
+
+// mostKept is the number of sections that are kept; beyond it the store is
+// emptied. It guards the memory of a program that runs for days.
+const mostKept = 1 << 14
+
+// Section implements Ground.
+func (k *kept) Section(station float64, side Side, reach float64) geometry.Line {
+	at := keptAt{station, side, math.Exp2(math.Ceil(math.Log2(reach)))}
+	k.lock.Lock()
+	line, ok := k.lines[at]
+	k.lock.Unlock()
+	if !ok {
+		line = k.Ground.Section(station, side, at.length)
+		k.lock.Lock()
+		if len(k.lines) >= mostKept {
+			clear(k.lines)
+		}
+		k.lines[at] = line
+		k.lock.Unlock()
+	}
+	return within(line, reach)
+}
