@@ -233,7 +233,10 @@ func (k *cutter) overbuild(s *Section, c crossSection, built cutShape) {
 			if t.Middle(1) > t.Middle(0) {
 				below = 1
 			}
-			s.Overbuild = s.Overbuild.Plus(t.Measure(below, 2))
+			// Where the lines are one, rounding may turn them over.
+			if m := t.Measure(below, 2); m.Area > 0 {
+				s.Overbuild = s.Overbuild.Plus(m)
+			}
 		})
 	}
 }
