@@ -27,10 +27,11 @@ func (f affine) over(b box) (low, high float64) {
 type cell []orb.Point
 
 // touch is the distance or difference in elevation, m, below which a cell is
-// taken to touch a line or plane and is not cut by it. It keeps rounding from
-// shaving slivers off cells; what it leaves uncut is worth touch x area at most,
-// a tenth of a cubic millimetre a square metre.
-const touch = 1e-10
+// taken to touch a line or plane and is not cut by it. It is ten times the
+// rounding of a distance at the corner of the widest pit, so that a cell once
+// cut is not cut again by the same line. What it leaves uncut is worth touch x
+// area at most, a cubic millimetre a square metre.
+const touch = 1e-9
 
 // split cuts the cell along f = 0 into the part where f is positive and the
 // part where it is negative. A part that is not there is nil. Together they are

@@ -1,5 +1,7 @@
 package borrow
 
+import "slices"
+
 // dig adds up a pit cell by cell.
 type dig struct {
 	pit    Pit
@@ -18,39 +20,73 @@ func (d *dig) under(ground affine) {
 	d.ground, d.floor = ground, d.pit.floorUnder(ground)
 }
 
-// settle adds a cell, given all sides that may rule in it. The cell is first cut
-// along the bounds of the sides until each holds all over it or nowhere.
+// settle adds a cell, given all sides that may rule in it. The cell is cut along
+// the bounds of the sides until each holds all over it or nowhere; a side that
+// another or the floor hides all over the cell is left out on the way.
 func (d *dig) settle(c cell, sides []side) {
 	_, high := d.ground.minus(d.floor).span(c)
 	d.overFloor = max(d.overFloor, high)
 	ruling := make([]affine, 1, len(sides)+1)
 	ruling[0] = d.floor
+	left := make([]side, 0, len(sides))
+	var partly []side
 	for _, s := range sides {
-		if _, high := s.plane.minus(d.floor).span(c); high <= touch {
-			continue // the floor is above it all over the cell
-		}
-		in, out := s.splits(c)
-		switch {
-		case out == nil:
+		switch s.holds(c) {
+		case allOver:
 			ruling = append(ruling, s.plane)
-		case in != nil:
-			d.settle(in, sides)
-			d.settle(out, sides)
+			left = append(left, s)
+		case inPart:
+			partly = append(partly, s)
+		}
+	}
+	partly = slices.DeleteFunc(partly, func(s side) bool { return below(s.plane, ruling, c) })
+	if len(partly) == 0 {
+		d.highest(c, ruling, true)
+		return
+	}
+	left = append(left, partly...)
+	for _, b := range partly[0].bounds {
+		if in, out := c.split(b); in != nil && out != nil {
+			d.settle(in, left)
+			d.settle(out, left)
 			return
 		}
 	}
-	d.highest(c, ruling, true)
 }
 
-// splits cuts a cell along the first of the side's bounds that crosses it. in is
-// the part that may hold the side, out the part that does not.
-func (s side) splits(c cell) (in, out cell) {
+// extent is how much of a cell a side holds in.
+type extent int
+
+const (
+	nowhere extent = iota
+	inPart
+	allOver
+)
+
+// holds tells how much of a cell lies within the side's bounds.
+func (s side) holds(c cell) extent {
+	e := allOver
 	for _, b := range s.bounds {
-		if in, out = c.split(b); out != nil {
-			return in, out
+		low, high := b.span(c)
+		switch {
+		case low >= -touch:
+		case high <= touch:
+			return nowhere
+		default:
+			e = inPart
 		}
 	}
-	return c, nil
+	return e
+}
+
+// below tells whether one of the others is above f all over the cell.
+func below(f affine, others []affine, c cell) bool {
+	for _, o := range others {
+		if _, high := f.minus(o).span(c); high <= touch {
+			return true
+		}
+	}
+	return false
 }
 
 // highest adds a cell whose dug surface is the highest of the given planes. It

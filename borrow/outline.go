@@ -26,6 +26,10 @@ type strip struct {
 	area     float64
 }
 
+// widestPit is the greatest width of a boundary, m. Beyond it a coordinate is in
+// another unit, and touch would drown in rounding.
+const widestPit = 1e5
+
 // newOutline checks a ring and cuts it into strips. The error is a *RingError.
 func newOutline(ring orb.Ring) (*outline, error) {
 	if len(ring) == 0 {
@@ -39,6 +43,9 @@ func newOutline(ring orb.Ring) (*outline, error) {
 	bound := orb.MultiPoint(ring).Bound()
 	o := &outline{origin: bound.Center()}
 	o.box.half = [2]float64{(bound.Max[0] - bound.Min[0]) / 2, (bound.Max[1] - bound.Min[1]) / 2}
+	if max(o.box.half[0], o.box.half[1]) > widestPit/2 {
+		return nil, &RingError{ring[0], "it is more than 100 km wide"}
+	}
 	for _, p := range ring {
 		local := orb.Point{p[0] - o.origin[0], p[1] - o.origin[1]}
 		if n := len(o.ring); n == 0 || o.ring[n-1] != local {

@@ -63,7 +63,7 @@ func (p Pit) Measure() (Capacity, error) {
 	if err != nil {
 		return Capacity{}, err
 	}
-	root := newNode(o.box, sidesOf(edges, o.ring, p.SideSlope))
+	root := newNode(o.box, sidesOf(edges, o.ring, p.SideSlope), p.reach(edges))
 	if err := p.eachGround(o, func(c cell, ground affine) {
 		d.under(ground)
 		root.visit(c, d)
@@ -88,6 +88,18 @@ func (p Pit) Measure() (Capacity, error) {
 	}, nil
 }
 
+// reach is about how far in plan the sides run before they meet the floor, m.
+func (p Pit) reach(edges []edge) float64 {
+	if p.ByDepth {
+		return p.SideSlope * p.Floor
+	}
+	high := math.Inf(-1)
+	for _, e := range edges {
+		high = max(high, e.zFrom)
+	}
+	return p.SideSlope * max(0, high-p.Floor)
+}
+
 // floorUnder is the floor as a plane, where the ground is the given plane.
 func (p Pit) floorUnder(ground affine) affine {
 	if p.ByDepth {
@@ -99,14 +111,14 @@ func (p Pit) floorUnder(ground affine) affine {
 
 // steepestSide is the least slope of a side that is not vertical, horizontal to
 // one vertical. Below it a side is upright for every purpose but arithmetic.
-const steepestSide = 0.001
+const steepestSide = 0.01
 
 // check returns a *ValueError for a measure that no pit can have.
 func (p Pit) check() error {
 	finite := func(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 	switch {
 	case p.SideSlope != 0 && !(finite(p.SideSlope) && p.SideSlope >= steepestSide):
-		return &ValueError{"side slope", p.SideSlope, "0 for vertical sides, or from 0.001 to 1 vertical up"}
+		return &ValueError{"side slope", p.SideSlope, "0 for vertical sides, or 0.01 or more to 1 vertical"}
 	case !finite(p.Strip) || p.Strip < 0:
 		return &ValueError{"strip depth", p.Strip, "0 or more"}
 	case p.ByDepth && !(finite(p.Floor) && p.Floor > 0):

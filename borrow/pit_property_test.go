@@ -300,7 +300,7 @@ func TestSidesAgainstDefinition(t *testing.T) {
 		}
 		const step = 0.05
 		boundary := sampleBoundary(p, step)
-		root := newNode(o.box, sidesOf(edges, o.ring, p.SideSlope))
+		root := newNode(o.box, sidesOf(edges, o.ring, p.SideSlope), p.reach(edges))
 		for range 20 {
 			q := orb.Point{
 				rapid.Float64Range(-1, 1).Draw(t, "x") * o.box.half[0],
@@ -331,18 +331,12 @@ func TestSidesAgainstDefinition(t *testing.T) {
 
 // leafAt is the leaf of the tree that holds a point.
 func (n *node) leafAt(q orb.Point, d *dig) *node {
-	for len(n.sides) > fewSides && n.level < deepest {
-		if n.kids == nil {
-			n.quarter(d)
+	for !n.leaf(d) {
+		if n.middle.at(q) >= 0 {
+			n = n.more
+		} else {
+			n = n.lower
 		}
-		i := 0
-		if q[0] >= n.box.mid[0] {
-			i += 2
-		}
-		if q[1] >= n.box.mid[1] {
-			i++
-		}
-		n = n.kids[i]
 	}
 	return n
 }

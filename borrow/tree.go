@@ -3,59 +3,65 @@ package borrow
 import "math"
 
 // node is a box of the plan with the sides that may rule in it. A node with
-// many sides is quartered, the first time that a cell asks for it.
+// many sides is halved, across its longer way, the first time that a cell asks.
 type node struct {
-	box   box
-	level int
-	sides []side
-	kids  *[4]*node // nil for a leaf
+	box         box
+	sides       []side
+	small       float64 // a box of this size is halved no more, m
+	lower, more *node   // by x or y; nil for a leaf
+	middle      affine  // the line between them, positive on more's side
 }
 
 // A node of at most fewSides sides is a leaf: cutting a cell by them is cheap.
-// Below deepest levels a node is a leaf anyhow, since round the tip of a cone
-// any box holds all its facets.
+// So is a box smaller than a share of the sides' own reach in plan, since round
+// the tip of a cone any box holds all its facets.
 const (
-	fewSides = 6
-	deepest  = 10
+	fewSides   = 8
+	smallShare = 1.0 / 8
 )
 
-// newNode returns the root of the tree over a box that holds the pit.
-func newNode(b box, sides []side) *node { return &node{box: b, sides: sides} }
+// newNode returns the root of the tree over a box that holds the pit; reach is
+// how far in plan the sides run before they meet the floor, m.
+func newNode(b box, sides []side, reach float64) *node {
+	return &node{box: b, sides: sides, small: reach * smallShare}
+}
 
 // visit hands a cell within the node's box to d, cut by the leaves' boxes.
 func (n *node) visit(c cell, d *dig) {
-	if n.kids == nil {
-		if len(n.sides) <= fewSides || n.level == deepest {
-			d.settle(c, n.sides)
-			return
-		}
-		n.quarter(d)
+	if n.leaf(d) {
+		d.settle(c, n.sides)
+		return
 	}
-	east, west := c.split(affine{c: -n.box.mid[0], x: 1})
-	for i, half := range []cell{west, east} {
-		if half == nil {
-			continue
-		}
-		north, south := half.split(affine{c: -n.box.mid[1], y: 1})
-		if south != nil {
-			n.kids[2*i].visit(south, d)
-		}
-		if north != nil {
-			n.kids[2*i+1].visit(north, d)
-		}
+	more, lower := c.split(n.middle)
+	if lower != nil {
+		n.lower.visit(lower, d)
+	}
+	if more != nil {
+		n.more.visit(more, d)
 	}
 }
 
-// quarter makes the node's four children, each with the sides that may rule in
-// its box.
-func (n *node) quarter(d *dig) {
-	n.kids = new([4]*node)
-	for i := range n.kids {
-		b := box{half: [2]float64{n.box.half[0] / 2, n.box.half[1] / 2}}
-		b.mid[0] = n.box.mid[0] + b.half[0]*float64(2*(i/2)-1)
-		b.mid[1] = n.box.mid[1] + b.half[1]*float64(2*(i%2)-1)
-		n.kids[i] = &node{box: b, level: n.level + 1, sides: mayRule(n.sides, b, d)}
+// leaf tells whether the node has no halves, and makes them when it should.
+func (n *node) leaf(d *dig) bool {
+	if n.lower != nil {
+		return false
 	}
+	if len(n.sides) <= fewSides || n.box.half[0]+n.box.half[1] <= n.small {
+		return true
+	}
+	way := 0
+	if n.box.half[1] > n.box.half[0] {
+		way = 1
+	}
+	n.middle = affine{c: -n.box.mid[way], x: float64(1 - way), y: float64(way)}
+	lower, more := n.box, n.box
+	lower.half[way] /= 2
+	more.half[way] /= 2
+	lower.mid[way] -= lower.half[way]
+	more.mid[way] += more.half[way]
+	n.lower = &node{box: lower, sides: mayRule(n.sides, lower, d), small: n.small}
+	n.more = &node{box: more, sides: mayRule(n.sides, more, d), small: n.small}
+	return false
 }
 
 // mayRule returns the sides that may be the highest somewhere in a box: their
