@@ -23,28 +23,26 @@ func (d *dig) under(ground affine) {
 // settle adds a cell, given all sides that may rule in it. The cell is cut along
 // the bounds of the sides until each holds all over it or nowhere; a side that
 // another or the floor hides all over the cell is left out on the way.
-func (d *dig) settle(c cell, sides []side) {
+func (d *dig) settle(c cell, sides []*side) {
 	_, high := d.ground.minus(d.floor).span(c)
 	d.overFloor = max(d.overFloor, high)
-	ruling := make([]affine, 1, len(sides)+1)
-	ruling[0] = d.floor
-	left := make([]side, 0, len(sides))
-	var partly []side
+	ruling := append(make([]affine, 0, len(sides)+1), d.floor)
+	var whole, partly []*side
 	for _, s := range sides {
 		switch s.holds(c) {
 		case allOver:
 			ruling = append(ruling, s.plane)
-			left = append(left, s)
+			whole = append(whole, s)
 		case inPart:
 			partly = append(partly, s)
 		}
 	}
-	partly = slices.DeleteFunc(partly, func(s side) bool { return below(s.plane, ruling, c) })
+	partly = slices.DeleteFunc(partly, func(s *side) bool { return below(s.plane, ruling, c) })
 	if len(partly) == 0 {
 		d.highest(c, ruling, true)
 		return
 	}
-	left = append(left, partly...)
+	left := append(whole, partly...)
 	for _, b := range partly[0].bounds {
 		if in, out := c.split(b); in != nil && out != nil {
 			d.settle(in, left)
@@ -64,7 +62,7 @@ const (
 )
 
 // holds tells how much of a cell lies within the side's bounds.
-func (s side) holds(c cell) extent {
+func (s *side) holds(c cell) extent {
 	e := allOver
 	for _, b := range s.bounds {
 		low, high := b.span(c)

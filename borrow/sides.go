@@ -34,11 +34,11 @@ const leastFacet = 1e-12
 // Where p has no such b on either of two neighbouring edges, their common
 // corner rules with a cone. Every distance counts, so a side falls to both
 // hands of its edge, whatever the boundary does in between.
-func sidesOf(edges []edge, ring []orb.Point, slope float64) []side {
+func sidesOf(edges []edge, ring []orb.Point, slope float64) []*side {
 	if slope == 0 {
 		return nil
 	}
-	var out []side
+	var out []*side
 	for i, e := range edges {
 		for _, s := range append(e.planes(slope), cone(e, edges[(i+1)%len(edges)], slope)...) {
 			if s.reaches(ring) {
@@ -51,7 +51,7 @@ func sidesOf(edges []edge, ring []orb.Point, slope float64) []side {
 
 // reaches tells whether no bound has the whole ring on its wrong side: most
 // sides that fall outwards are known by that.
-func (s side) reaches(ring []orb.Point) bool {
+func (s *side) reaches(ring []orb.Point) bool {
 	for _, b := range s.bounds {
 		if _, high := b.span(ring); high <= touch {
 			return false
@@ -62,7 +62,7 @@ func (s side) reaches(ring []orb.Point) bool {
 
 // planes returns the plane to the left and to the right of an edge, none where
 // the ground along it is as steep as the sides or steeper.
-func (e edge) planes(slope float64) []side {
+func (e edge) planes(slope float64) []*side {
 	length := distance(e.from, e.to)
 	u := orb.Point{(e.to[0] - e.from[0]) / length, (e.to[1] - e.from[1]) / length}
 	grade := (e.zTo - e.zFrom) / length
@@ -71,13 +71,13 @@ func (e edge) planes(slope float64) []side {
 		return nil
 	}
 	fall := math.Sqrt(across)
-	var out []side
+	var out []*side
 	for _, n := range []orb.Point{{-u[1], u[0]}, {u[1], -u[0]}} {
 		// The point b that rules p lies up the plane's gradient from p, so the
 		// bounds are lines through both ends along the gradient.
 		up := orb.Point{grade*u[0] - fall*n[0], grade*u[1] - fall*n[1]}
 		normal := orb.Point{slope * (fall*u[0] + grade*n[0]), slope * (fall*u[1] + grade*n[1])}
-		out = append(out, side{
+		out = append(out, &side{
 			plane: through(e.from, e.zFrom, up[0], up[1]),
 			bounds: []affine{
 				through(e.from, 0, n[0], n[1]),
@@ -96,7 +96,7 @@ func (e edge) planes(slope float64) []side {
 // Seen from the corner, an edge that rises away with grade k rules within the
 // angle acos(-k slope) about itself. Angles are counted from b to the left; a
 // lies at turn.
-func cone(a, b edge, slope float64) []side {
+func cone(a, b edge, slope float64) []*side {
 	base := math.Atan2(b.to[1]-b.from[1], b.to[0]-b.from[0])
 	back := math.Atan2(a.from[1]-a.to[1], a.from[0]-a.to[0])
 	turn := math.Mod(back-base+4*math.Pi, 2*math.Pi)
@@ -113,7 +113,7 @@ func ruled(grade, slope float64) float64 {
 }
 
 // facets returns the cone about a tip between two directions in flat pieces.
-func facets(tip edge, slope, from, to float64) []side {
+func facets(tip edge, slope, from, to float64) []*side {
 	if to-from < leastFacet {
 		return nil
 	}
@@ -121,11 +121,11 @@ func facets(tip edge, slope, from, to float64) []side {
 	width := (to - from) / n
 	// The mean over the facet of a cone's depth over a plane's.
 	fall := width / 2 / math.Sin(width/2) / slope
-	out := make([]side, int(n))
+	out := make([]*side, int(n))
 	for i := range out {
 		a := from + float64(i)*width
 		b, mid := a+width, a+width/2
-		out[i] = side{
+		out[i] = &side{
 			plane: through(tip.from, tip.zFrom, -fall*math.Cos(mid), -fall*math.Sin(mid)),
 			bounds: []affine{
 				through(tip.from, 0, -math.Sin(a), math.Cos(a)),

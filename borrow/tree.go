@@ -6,7 +6,7 @@ import "math"
 // many sides is halved, across its longer way, the first time that a cell asks.
 type node struct {
 	box         box
-	sides       []side
+	sides       []*side
 	small       float64 // a box of this size is halved no more, m
 	lower, more *node   // by x or y; nil for a leaf
 	middle      affine  // the line between them, positive on more's side
@@ -22,7 +22,7 @@ const (
 
 // newNode returns the root of the tree over a box that holds the pit; reach is
 // how far in plan the sides run before they meet the floor, m.
-func newNode(b box, sides []side, reach float64) *node {
+func newNode(b box, sides []*side, reach float64) *node {
 	return &node{box: b, sides: sides, small: reach * smallShare}
 }
 
@@ -67,7 +67,7 @@ func (n *node) leaf(d *dig) bool {
 // mayRule returns the sides that may be the highest somewhere in a box: their
 // bounds meet it, and at their highest there they reach what the others leave
 // as the least. The dug surface falls or rises by distance / slope at most.
-func mayRule(sides []side, b box, d *dig) []side {
+func mayRule(sides []*side, b box, d *dig) []*side {
 	invSlope := 1 / d.pit.SideSlope
 	least := math.Inf(-1)
 	for _, s := range sides {
@@ -77,7 +77,7 @@ func mayRule(sides []side, b box, d *dig) []side {
 	if !d.pit.ByDepth {
 		least = max(least, d.pit.Floor)
 	}
-	var out []side
+	var out []*side
 	for _, s := range sides {
 		if _, high := s.plane.over(b); high >= least-touch && s.meets(b) {
 			out = append(out, s)
@@ -87,7 +87,7 @@ func mayRule(sides []side, b box, d *dig) []side {
 }
 
 // meets tells whether a box reaches to the right side of each bound.
-func (s side) meets(b box) bool {
+func (s *side) meets(b box) bool {
 	for _, f := range s.bounds {
 		if _, high := f.over(b); high < -touch {
 			return false
