@@ -61,12 +61,12 @@ func (b *book) layWeighed(row, i int, pits span) {
 func (b *book) layVerdictOn(row, i int, to *cell) {
 	s, w, c := b.balance, &b.r.Balance[i], &b.weighed[i]
 	name := clean(w.Material)
-	verdict, short := text("not known"), blank()
+	verdict, short := text(notKnown), blank()
 	if len(b.r.Pits) > 0 {
 		// Rounded so that a pit drawn to hold just what is needed does.
 		gap := rounded(sub(to.ref(), c.available.ref()), 6)
 		sayable := known(to.ref(), c.needed.ref())
-		verdict = when(sayable, when(atMost(gap, number(0)), text("enough"), text("NOT ENOUGH")), text("not known"))
+		verdict = when(sayable, when(atMost(gap, number(0)), text("enough"), text("NOT ENOUGH")), text(notKnown))
 		short = when(sayable, when(more(gap, number(0)), sub(to.ref(), c.available.ref()), number(0)), blank())
 	}
 	want := blank()
@@ -81,7 +81,7 @@ func (b *book) layVerdictOn(row, i int, to *cell) {
 func enoughWord(enough *bool) expr {
 	switch {
 	case enough == nil:
-		return text("not known")
+		return text(notKnown)
 	case *enough:
 		return text("enough")
 	}

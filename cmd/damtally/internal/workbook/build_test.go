@@ -5,14 +5,12 @@ import (
 	"fmt"
 	"math"
 	"regexp"
-	"strconv"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
-	"github.com/damtally/damtally/cmd/damtally/internal/units"
 	"github.com/damtally/damtally/earthwork"
 	"github.com/damtally/damtally/earthwork/soil"
 	"github.com/damtally/damtally/internal/published"
@@ -87,6 +85,44 @@ func TestPlanWins(t *testing.T) {
 	}
 }
 
+// TestSites does the same for the sites that the project shows.
+func TestSites(t *testing.T) {
+	for _, name := range exampleSites {
+		b := build(planned(t, readSite(t, name)), "test")
+		for _, f := range b.faults {
+			t.Errorf("%s: the formula does not give the plan's figure: %s", name, f)
+		}
+		near(t, name, b.fill.all.content.numeric(), b.m.Volume.FromSI(b.r.Quantities.Total))
+	}
+}
+
+// TestFits sees that every figure has room in its column and that no two merged
+// cells lie on each other, which would make a file that cannot be opened.
+func TestFits(t *testing.T) {
+	for name, site := range variants() {
+		for _, s := range build(planned(t, site), "test").sheets() {
+			for row := 1; row <= s.lastRow(); row++ {
+				free := 1
+				for col := 1; col <= s.lastCol; col++ {
+					c := s.at(row, col)
+					if c == nil {
+						continue
+					}
+					if c.content.val.kind == isNumber && float64(len(c.shownAs()))+0.5 > s.width(col) {
+						t.Errorf("%s: %s!%s: %s does not fit in %.1f", name, s.name, address(row, col), c.shownAs(), s.width(col))
+					}
+					if c.across > 1 {
+						if col < free {
+							t.Errorf("%s: %s!%s lies on another merged cell", name, s.name, address(row, col))
+						}
+						free = col + c.across
+					}
+				}
+			}
+		}
+	}
+}
+
 func TestSameBytes(t *testing.T) {
 	first := written(t, planned(t, sampleSite()))
 	for range 5 {
@@ -132,49 +168,6 @@ func TestCells(t *testing.T) {
 	}
 }
 
-// hostile are texts that a user or a file may hold.
-var hostile = []string{
-	`=1+1`, `+1`, `-1+2`, `@SUM(A1)`, `=cmd|'/c calc'!A1`, "tab\there\x00\x07\nline", `<b>&amp;"'</b>`, "\xff\xfe broken",
-	`core'!A1`, `[x]:*?/\`, strings.Repeat("long ", 9000), "", " ", "Summary", "soil 土 \U0001F69C",
-}
-
-// TestHostileText puts such texts everywhere that a user's text goes.
-func TestHostileText(t *testing.T) {
-	for _, words := range hostile {
-		r := planned(t, sampleSite())
-		r.Site.Settings.Name, r.Site.Settings.Currency = words, words
-		r.Notes = append(r.Notes, site.Note{Level: "danger", Text: words, Source: words}, site.Note{Level: words, Text: words})
-		for i := range r.Materials {
-			r.Materials[i].Row.Name = words + strconv.Itoa(i)
-		}
-		for i := range r.Quantities.Zones {
-			r.Quantities.Zones[i].Zone = words
-		}
-		for i := range r.Tests {
-			r.Tests[i].Row.Material, r.Tests[i].Row.ID, r.Tests[i].Row.Zone = words+"0", words, words
-		}
-		for i := range r.Items {
-			r.Items[i].Row.Item, r.Items[i].Row.Unit, r.Items[i].Unpaid = words, words, words
-		}
-		for i := range r.Checks {
-			r.Checks[i].What = words
-		}
-		for sheet, cells := range cellsOf(t, written(t, r)) {
-			for at, c := range cells {
-				if len(words) > 3 && strings.Contains(words, "=") && c.Formula != "" && strings.Contains(c.Formula, words) {
-					t.Errorf("%s!%s: %q is part of the formula %s", sheet, at, words, c.Formula)
-				}
-				if strings.ContainsAny(show(c), "\x00\x07\t\n") {
-					t.Errorf("%s!%s holds control characters: %q", sheet, at, show(c))
-				}
-				if n := len([]rune(show(c))); n > 32767 {
-					t.Errorf("%s!%s holds %d characters", sheet, at, n)
-				}
-			}
-		}
-	}
-}
-
 // TestExtremes writes results that are empty, huge or odd.
 func TestExtremes(t *testing.T) {
 	many := planned(t, sampleSite())
@@ -192,6 +185,41 @@ func TestExtremes(t *testing.T) {
 	} {
 		if len(cellsOf(t, written(t, r))) < 5 {
 			t.Error(name, "has too few sheets")
+		}
+	}
+}
+
+// TestUnknownIsBlank shows that what is not known is no zero.
+func TestUnknownIsBlank(t *testing.T) {
+	b := build(planned(t, variants()["compacted volumes alone"]), "test")
+	for what, c := range map[string]*cell{"bank": b.dug.bank, "loose": b.dug.loose, "needed": b.weighed[0].needed, "available": b.weighed[0].available, "dry mass": b.soil[0].inDam} {
+		if c.content.val.kind != isBlank {
+			t.Errorf("%s volume shows %q", what, c.shownAs())
+		}
+	}
+	if got := b.weighed[0].enough.shownAs(); got != "not known" {
+		t.Errorf("enough is %q", got)
+	}
+	b = build(planned(t, variants()["no swell"]), "test")
+	want := b.m.Volume.FromSI(b.r.Materials[0].Loose)
+	near(t, "loose volume of the material that has a swell", b.dug.loose.content.numeric(), want)
+	if got := b.lacking(b.dug.loose, []int{0, 1}, "swell"); got == "" {
+		t.Error("nothing says that a material is left out")
+	}
+}
+
+// TestNoNaN puts what is no number into a result: the cells say so in words.
+func TestNoNaN(t *testing.T) {
+	for _, bad := range []float64{math.NaN(), math.Inf(1)} {
+		r := planned(t, sampleSite())
+		r.Quantities.Sections[3].Zones[1].Neat.Area = bad
+		r.Materials[0].Bank, r.Pits[0].Capacity.Area, r.Tests[0].DryDensity, r.Items[0].Quantity = bad, bad, bad, bad
+		for sheet, cells := range cellsOf(t, written(t, r)) {
+			for at, c := range cells {
+				if low := strings.ToLower(show(c)); low == "nan" || strings.Contains(low, "inf") && len(low) < 6 {
+					t.Errorf("%s!%s shows %q", sheet, at, show(c))
+				}
+			}
 		}
 	}
 }
@@ -248,65 +276,6 @@ func TestHandbook(t *testing.T) {
 	} {
 		if math.Abs(v[0]-v[1]) > 0.01 {
 			t.Errorf("%s: %.3f, want %.2f", what, v[0], v[1])
-		}
-	}
-}
-
-// TestFactors holds the whole-number factors of the formulas against the units.
-func TestFactors(t *testing.T) {
-	for _, c := range []struct {
-		system             units.System
-		volume, bulk, land float64
-	}{{units.US, 27, 2000, 43560}, {units.Metric, 1, 1000, 10000}} { // NIST Handbook 44, Appendix C
-		m := newMeasures(c.system, "$")
-		if m.perVolume != c.volume || m.perBulk != c.bulk || m.perLand != c.land {
-			t.Errorf("%s: %g, %g, %g", c.system.Name, m.perVolume, m.perBulk, m.perLand)
-		}
-		near(t, "a volume", m.Volume.SI, c.volume*m.Area.SI*m.Length.SI)
-		near(t, "a mass", m.Bulk.SI, c.bulk*m.Density.SI*m.Area.SI*m.Length.SI)
-		near(t, "land", m.LandArea.SI, c.land*m.Area.SI)
-	}
-}
-
-// TestFormulaText shows how expressions read as formulas, with brackets where a
-// spreadsheet needs them.
-func TestFormulaText(t *testing.T) {
-	home, away := newSheet("Home"), newSheet("Zone it's")
-	a, c := home.put(1, 1, number(6), lookWord), away.put(2, 28, number(4), lookWord)
-	for _, x := range []struct {
-		e    expr
-		want string
-		val  float64
-	}{
-		{sub(a.ref(), sub(c.ref(), number(1))), `A1-('Zone it''s'!AB2-1)`, 3},
-		{div(mul(a.ref(), add(a.ref(), c.ref())), number(2)), `A1*(A1+'Zone it''s'!AB2)/2`, 30},
-		{div(a.ref(), mul(c.ref(), number(0.5))), `A1/('Zone it''s'!AB2*0.5)`, 3},
-		{when(less(a.ref(), c.ref()), number(1), number(2)), `IF(A1<'Zone it''s'!AB2,1,2)`, 2},
-		{ifKnown(a.ref(), a.ref(), c.ref()), `IF(COUNT(A1,'Zone it''s'!AB2)=2,A1,"")`, 6},
-		{span{home, 1, 1, 3}.sum(), `SUM(A1:A3)`, 6},
-		{rounded(number(2.5), 0), `ROUND(2.5,0)`, 3},
-	} {
-		if got := x.e.write(home); got != x.want {
-			t.Errorf("got %s, want %s", got, x.want)
-		}
-		if x.e.numeric() != x.val {
-			t.Errorf("%s is %g, want %g", x.want, x.e.numeric(), x.val)
-		}
-	}
-	if got := text(`say "yes"`).write(home); got != `"say ""yes"""` {
-		t.Error(got)
-	}
-}
-
-func TestSheetNames(t *testing.T) {
-	used := map[string]bool{}
-	for _, c := range [][2]string{
-		{"Zone core", "Zone core"}, {"zone CORE", "zone CORE 2"}, {"'[a]:b*?/\\'=1", "a  b      1"}, {"", "Zone 4"},
-		{strings.Repeat("x", 40), strings.Repeat("x", 31)}, {strings.Repeat("x", 40), strings.Repeat("x", 29) + " 2"},
-		{strings.Repeat("\U00020000", 20), strings.Repeat("\U00020000", 15)},
-	} {
-		if got := sheetName(c[0], "Zone 4", used); got != c[1] {
-			t.Errorf("%q gives %q, want %q", c[0], got, c[1])
 		}
 	}
 }

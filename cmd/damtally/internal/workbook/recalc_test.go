@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"sort"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/needtool"
@@ -158,7 +159,6 @@ func TestLibreOffice(t *testing.T) {
 	edit := func(book []byte, p at, value string) []byte { return withCell(t, book, p.sheet, p.cell, value) }
 	books := map[string][]byte{
 		"plain":   plain,
-		"metric":  written(t, planned(t, metric(sampleSite()))),
 		"planted": edit(plain, needed, "12345"),
 		"denser":  edit(plain, wetAt, "118"),
 		"volume":  edit(plain, placeOf(b.set.basis), "volume"),
@@ -166,12 +166,18 @@ func TestLibreOffice(t *testing.T) {
 		"area":    edit(plain, area, "1000"),
 		"price":   edit(edit(plain, price, "5"), placeOf(b.set.reserve), "2"),
 	}
+	for _, name := range exampleSites {
+		books[filepath.Base(name)] = written(t, planned(t, readSite(t, name)))
+	}
 	got := recalculate(t, books)
 
 	want := cellsOf(t, plain)
 	sameValues(t, "plain", want, got["plain"])
 	sameValues(t, "planted", want, got["planted"]) // proves that formulas were worked out
-	sameValues(t, "metric", cellsOf(t, books["metric"]), got["metric"])
+	for _, name := range exampleSites {
+		name = filepath.Base(name)
+		sameValues(t, name, cellsOf(t, books[name]), got[name])
+	}
 
 	after := planned(t, denser)
 	checkBalance(t, b, got["denser"], after)
@@ -188,6 +194,14 @@ func TestLibreOffice(t *testing.T) {
 	near(t, "the dam after one area", numberAt(t, got["area"], all), numberAt(t, want, all)+grown)
 	onSummary := at{"Summary", "B" + rowOf(t, want["Summary"], "A", "Fill in the dam")}
 	near(t, "the summary after one area", numberAt(t, got["area"], onSummary), numberAt(t, want, all)+grown)
+
+	for name, said := range map[string]map[string]bool{"plain": {}, "area": {"Changed:": true}, "volume": {"Changed:": true, "Run the": true}} {
+		for sheet, words := range map[string]string{"Summary": "Changed:", "Settings": "Run the"} {
+			if starts(got[name][sheet], words) != said[words] {
+				t.Errorf("%s: the sheet %s says %q: %v", name, sheet, words, !said[words])
+			}
+		}
+	}
 
 	// 17,747 yd3 at $5.00 in place of $4.25, all else as before.
 	more := numberAt(t, want, at{"Bid items", "E5"}) * 0.75
@@ -213,6 +227,16 @@ func checkBalance(t *testing.T, b *book, got map[string]map[string]stored, r *pl
 	if !moved {
 		t.Error("the changed density moved nothing, so the check proves nothing")
 	}
+}
+
+// starts says whether any cell's text begins with the words.
+func starts(cells map[string]stored, words string) bool {
+	for _, c := range cells {
+		if strings.HasPrefix(show(c), words) {
+			return true
+		}
+	}
+	return false
 }
 
 // rowOf is the row in which a column holds a text.

@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"bytes"
+	"path/filepath"
 	"testing"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
@@ -97,6 +98,18 @@ func samplePits(s *site.Site) {
 	pit("Hill", "lean clay", 220, 12, site.Number{})
 	pit("Terrace", "silty sand", 260, 9, site.Number{})
 	pit("Meadow", "silty sand", 60, 4, yes(0.2))
+}
+
+// exampleSites are the sites that the project shows, below testdata/sites.
+var exampleSites = []string{"demo", "metric/metric.xlsx", "handbook"}
+
+func readSite(tb testing.TB, name string) site.Site {
+	tb.Helper()
+	s, err := site.Read(filepath.Join("..", "..", "..", "..", "testdata", "sites", filepath.FromSlash(name)))
+	if err != nil {
+		tb.Fatal(err)
+	}
+	return s
 }
 
 // planned runs a site through the plan.

@@ -19,7 +19,7 @@ type printing struct {
 	site  string // in the footer
 }
 
-// save writes the sheets to w. Nothing reaches w before the whole workbook is made.
+// save writes the sheets to w; the first one is in view on opening. Nothing reaches w before the whole workbook is made.
 func save(w io.Writer, sheets []*sheet, p printing, made excelize.DocProperties) error {
 	f := excelize.NewFile()
 	defer f.Close() //nolint:errcheck // closes temporary files only
@@ -47,7 +47,6 @@ func save(w io.Writer, sheets []*sheet, p printing, made excelize.DocProperties)
 			return fmt.Errorf("sheet %s: %w", s.name, err)
 		}
 	}
-	f.SetActiveSheet(0)
 	f.SetZipWriter(func(to io.Writer) excelize.ZipWriter { return newSortedZip(to) })
 	return f.Write(w)
 }
@@ -197,6 +196,9 @@ func (s *sheet) saveMarks(f *excelize.File, looks *styles) error {
 
 func (s *sheet) savePrint(f *excelize.File, p printing) error {
 	orientation, wide, tall := "landscape", 1, 0
+	if s.onePage {
+		tall = 1
+	}
 	if s.upright {
 		orientation = "portrait"
 	}

@@ -45,8 +45,31 @@ func (b *book) laySettings() {
 	b.set.reserveOn = put("Reserve taken on", exprLook{text(settings.ReserveOn), lookTyped}, nameReserveOn,
 		"compacted: times the volume in the dam, as the handbook has it. bank: times the bank volume needed.")
 	s.offer(b.set.reserveOn, "compacted", "bank")
-	b.layRunAgain(row + 2)
+	b.layRunAgain(row + 1)
+	b.layLegend(row + 3)
 	s.widths[1], s.widths[2], s.widths[3] = 30, 14, 90
+}
+
+// layLegend shows the looks of cells and says what each means.
+func (b *book) layLegend(row int) {
+	s := b.settings
+	s.put(row, 1, text("How to read the sheets"), lookPart)
+	for _, sample := range []struct {
+		words, means string
+		look         look
+	}{
+		{"you may change this", "measured, typed or drawn: type over it and all that follows changes, up to the summary", lookTyped},
+		{"a formula", "worked out from other cells: follows by itself", lookWord},
+		{"a total", "a sum that other sheets take up", total("")},
+		{"holds, enough, pass", "green: as it should be", lookAnswer},
+		{"LOOK", "red: LOOK, NOT ENOUGH and fail want a second look before money is spent; a figure below zero is red too", lookAnswer},
+		{"a word in place of a figure", "why a figure is not known", lookWhy},
+	} {
+		row++
+		c := s.put(row, 1, text(sample.words), sample.look)
+		s.watch(c, "holds, enough, pass", "LOOK")
+		s.line(row, 2, 2, sample.means, lookWord)
+	}
 }
 
 // layRunAgain lays a line that shows when a change of the settings cannot be

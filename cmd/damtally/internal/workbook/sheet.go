@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"math"
 	"strconv"
 	"strings"
 )
@@ -51,14 +52,22 @@ type sheet struct {
 	marks   []mark
 	choices []choice
 	upright bool // printed upright, for pages of text
+	onePage bool // printed on one page
 }
 
 func newSheet(name string) *sheet {
 	return &sheet{name: name, widths: map[int]float64{}}
 }
 
+// notKnown stands in a cell whose formula gives no number. What is worked out
+// from it is not known either, so no NaN can reach the file.
+const notKnown = "not known"
+
 // put places content in a cell. A later put at the same place replaces the former.
 func (s *sheet) put(row, col int, content expr, l look) *cell {
+	if v := content.val; v.kind == isNumber && (math.IsNaN(v.num) || math.IsInf(v.num, 0)) {
+		content = text(notKnown)
+	}
 	for len(s.rows) < row {
 		s.rows = append(s.rows, nil)
 	}

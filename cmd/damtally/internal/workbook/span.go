@@ -41,18 +41,12 @@ func (s span) sum() expr {
 	return call("SUM", num(total), s.expr())
 }
 
-// greatest is MAX over the span, a plain 0 when the span has no rows.
-func (s span) greatest() expr {
+// sumKnown is the sum of what is known in the span, nothing where nothing is.
+func (s span) sumKnown() expr {
 	if s.empty() {
-		return number(0)
+		return blank()
 	}
-	top := 0.0
-	for i, x := range s.numbers() {
-		if i == 0 || x > top {
-			top = x
-		}
-	}
-	return call("MAX", num(top), s.expr())
+	return when(more(s.count(), number(0)), s.sum(), blank())
 }
 
 // count is how many numbers the span holds.

@@ -68,12 +68,9 @@ func (l look) style() *excelize.Style {
 		st.CustomNumFmt = &l.format
 	}
 	switch l.role {
-	case roleText:
-		st.Alignment.WrapText = true
 	case roleTitle:
 		st.Font.Size, st.Font.Bold = 16, true
 	case roleExplain:
-		st.Alignment.WrapText = true
 		st.Font.Color = inkSoft
 	case rolePart:
 		st.Font.Size, st.Font.Bold = 12, true
@@ -81,10 +78,9 @@ func (l look) style() *excelize.Style {
 		st.Font.Bold, st.Font.Color = true, inkHead
 		st.Fill = solid(fillHead)
 		st.Border = box(lineSoft, allSides...)
-		st.Alignment = &excelize.Alignment{Vertical: "center", Horizontal: "center", WrapText: true}
+		st.Alignment = &excelize.Alignment{Vertical: "center", Horizontal: "center"}
 	case roleFigure:
 		st.Border = box(lineSoft, allSides...)
-		st.Alignment.WrapText = l.format == ""
 	case roleInput:
 		st.Fill = solid(fillInput)
 		st.Border = box(lineSoft, allSides...)
@@ -92,20 +88,17 @@ func (l look) style() *excelize.Style {
 		st.Font.Bold = true
 		st.Fill = solid(fillTotal)
 		st.Border = box(lineHard, "top", "bottom")
-		st.Alignment.WrapText = l.format == ""
 	case roleDanger:
 		st.Font.Bold, st.Font.Color = true, inkBad
 		st.Fill = solid(fillBad)
-		st.Alignment.WrapText = true
 	case roleWhy:
 		st.Font.Italic, st.Font.Color = true, inkSoft
 		st.Border = box(lineSoft, allSides...)
-		st.Alignment.WrapText = true
 	case roleAnswer:
 		st.Font.Bold = true
 		st.Border = box(lineSoft, allSides...)
-		st.Alignment.WrapText = true
 	}
+	st.Alignment.WrapText = l.wraps()
 	if l.format == "" && l.role > roleHead {
 		// Words stand off the figure on their left.
 		st.Alignment.Horizontal, st.Alignment.Indent = "left", 1
@@ -113,8 +106,17 @@ func (l look) style() *excelize.Style {
 	return st
 }
 
-// wraps says whether a text in this look breaks into lines.
-func (l look) wraps() bool { return l.style().Alignment.WrapText }
+// wraps says whether a text in this look breaks into lines: all but titles, and
+// but figures with a number format.
+func (l look) wraps() bool {
+	switch l.role {
+	case roleTitle, rolePart, roleInput:
+		return false
+	case roleFigure, roleTotal:
+		return l.format == ""
+	}
+	return true
+}
 
 // styles hands out the library's number for each look, making each look once.
 type styles struct {

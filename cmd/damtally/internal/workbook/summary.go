@@ -5,6 +5,10 @@ import "github.com/damtally/damtally/earthwork/soil"
 // summaryLast is how many columns the summary has.
 const summaryLast = 8
 
+// mostOnPage is how many rows of the summary are put on one printed page: more
+// would be too small to read.
+const mostOnPage = 56
+
 // laySummary lays the first sheet: what the dam takes, whether the pits hold it,
 // and the checks.
 func (b *book) laySummary() {
@@ -23,6 +27,7 @@ func (b *book) laySummary() {
 		s.widths[col] = 16.5
 	}
 	s.widths[summaryLast] = 42
+	s.onePage = s.lastRow() <= mostOnPage
 }
 
 // layDangers lays what must be seen first.
@@ -107,24 +112,31 @@ func (b *book) dugTakes() []takeRow {
 	var out []takeRow
 	soils, stone := b.soilsAndStone()
 	if len(soils) > 0 {
-		bank, loose := "", ""
-		for _, i := range soils {
-			mat := &b.r.Materials[i]
-			if mat.Compacted > 0 && !mat.Known {
-				bank = ", without the materials that have no shrink factor"
-			}
-			if mat.Compacted > 0 && (!mat.Known || mat.Factors.SwellFrom == soil.Unknown) {
-				loose = ", without the materials that have no swell"
-			}
-		}
 		out = append(out,
-			takeRow{"To dig in the pits", b.dug.bank.ref(), m.vol("bank"), "loss included" + bank, true, formatVolume},
-			takeRow{"To haul in trucks", b.dug.loose.ref(), m.vol("loose"), "all that is dug" + loose, true, formatVolume})
+			takeRow{"To dig in the pits", b.dug.bank.ref(), m.vol("bank"), "loss included" + b.lacking(b.dug.bank, soils, "shrink factor"), true, formatVolume},
+			takeRow{"To haul in trucks", b.dug.loose.ref(), m.vol("loose"), "all that is dug" + b.lacking(b.dug.loose, soils, "swell"), true, formatVolume})
 	}
 	for _, i := range stone {
 		out = append(out, takeRow{clip(b.soil[i].name.content.val.text, 60) + " to buy", b.soil[i].stone.ref(), m.Bulk.Name, "waste included", true, formatTons})
 	}
 	return out
+}
+
+// lacking says in words when a sum leaves out materials that lack a factor.
+func (b *book) lacking(sum *cell, soils []int, factor string) string {
+	lacks := false
+	for _, i := range soils {
+		mat := &b.r.Materials[i]
+		known := mat.Known && (factor != "swell" || mat.Factors.SwellFrom != soil.Unknown)
+		lacks = lacks || mat.Compacted > 0 && !known
+	}
+	switch {
+	case !lacks:
+		return ""
+	case sum.content.val.kind == isNumber:
+		return "; the materials that have no " + factor + " are NOT in it, see the sheet Materials"
+	}
+	return "; not known, since no " + factor + " is known, see the sheet Materials"
 }
 
 // changedBy is how much a main figure may differ from the planned one before the

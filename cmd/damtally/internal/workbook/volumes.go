@@ -31,18 +31,18 @@ const (
 
 // volumeCells are the totals of the dam.
 type volumeCells struct {
-	length                               []*cell // by section, nil in the first row
-	endArea, bend, neat, prismoidal      *cell   // neat = end area with bends
-	trench, height, toes, volume         *cell
-	strip, over, footprint, land, middle *cell
-	settlement, all                      *cell // on the sheet Zones
+	length                          []*cell // by section, nil in the first row
+	endArea, bend, neat, prismoidal *cell   // neat = end area with bends
+	trench, height, toes, volume    *cell
+	strip, over, footprint, land    *cell
+	settlement, all                 *cell // on the sheet Zones
 }
 
 // layVolumes lays the arithmetic of average end area, one reach a row.
 func (b *book) layVolumes() {
 	s, m := b.volumes, b.m
 	s.opening("Volumes by average end area", volLand,
-		"Each row is the reach from the section above to this one: length x (area above + area here) / 2"+b.divided()+". Prismoidal: length x (area above + 4 x middle area + area here) / 6"+b.divided()+". Volumes are compacted, that is, measured in the dam; stripping is topsoil in place.")
+		"Each row is the reach from the section above to this one: length x (area above + area here) / 2"+b.divided()+". Prismoidal: length x (area above + 4 x middle area + area here) / 6"+b.divided()+". Volumes are compacted, that is, measured in the dam; stripping is topsoil in place. What curves and bends add comes from the plan of the centreline; it does not follow changes of area.")
 	c := m.vol("compacted")
 	s.headings(rowVolumeHead,
 		"To station", in("Distance", m.Length), in("Length of reach", m.Length), in("Neat area", m.Area), in("Middle area", m.Area),

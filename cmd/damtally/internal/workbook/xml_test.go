@@ -6,7 +6,6 @@ import (
 	"encoding/xml"
 	"io"
 	"regexp"
-	"strconv"
 	"strings"
 	"testing"
 )
@@ -128,6 +127,3 @@ func withCell(tb testing.TB, book []byte, sheet, at, value string) []byte {
 	}
 	return out.Bytes()
 }
-
-// decimal writes a number as a cell stores it.
-func decimal(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
