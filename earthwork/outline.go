@@ -19,7 +19,7 @@ type crossSection struct {
 // at works out the design at a station, looked at from a side.
 func (d *Design) at(station float64, side Side) crossSection {
 	c := crossSection{byDepth: d.Trench.ByDepth}
-	c.crest, c.width = d.crestAt(station)
+	c.crest, c.width = d.CrestAt(station)
 	c.up = partsAt(d.Upstream, station, side)
 	c.down = partsAt(d.Downstream, station, side)
 	for _, r := range d.Stripping {
@@ -32,8 +32,16 @@ func (d *Design) at(station float64, side Side) crossSection {
 	return c
 }
 
-// crestAt is the crest's elevation and width, straight between points.
-func (d *Design) crestAt(station float64) (elevation, width float64) {
+// Stands tells whether the crest profile covers a station; a level crest of a
+// single point covers all.
+func (d *Design) Stands(station float64) bool {
+	p := d.Crest
+	return len(p) == 1 || (station >= p[0].Station && station <= p[len(p)-1].Station)
+}
+
+// CrestAt is the crest's elevation and width at a station, m, straight between
+// points and level beyond them. The design needs a crest.
+func (d *Design) CrestAt(station float64) (elevation, width float64) {
 	p := d.Crest
 	if len(p) == 1 || station <= p[0].Station {
 		return p[0].Elevation, p[0].Width

@@ -248,8 +248,42 @@ func (j *Job) prepareTerrain() site.Problems {
 	if j.place.Centreline.End()-to < sameEnd {
 		to = j.place.Centreline.End()
 	}
+	j.surveyed = stretch{from, to}
 	j.place.Ground = earthwork.Kept(earthwork.Terrain{Surface: j.surface, Centreline: j.place.Centreline, From: from, To: to})
 	return nil
+}
+
+// stretch is a stretch of stations.
+type stretch struct{ from, to float64 }
+
+// surveyEnds finds where the survey stops before the centreline does while the
+// dam is still above the ground.
+func (j *Job) surveyEnds(d *earthwork.Design) site.Problems {
+	if j.surface == nil || j.place.Centreline == nil {
+		return nil
+	}
+	var ps site.Problems
+	for _, e := range []struct{ survey, line, sign float64 }{
+		{j.surveyed.from, j.place.Centreline.Start(), -1},
+		{j.surveyed.to, j.place.Centreline.End(), 1},
+	} {
+		if e.sign*(e.line-e.survey) <= sameEnd || !d.Stands(e.survey) {
+			continue
+		}
+		line := j.place.Ground.Section(e.survey-e.sign*sameEnd, earthwork.JustBefore, 1)
+		ground, ok := line.At(0)
+		crest, _ := d.CrestAt(e.survey)
+		if !ok || crest <= ground {
+			continue
+		}
+		ps = append(ps, site.Problem{
+			Ref: site.Ref{Table: j.groundTable()},
+			What: fmt.Sprintf("the survey ends at station %s on the centreline, where the crest is still %s above the ground; the centreline goes on to %s",
+				j.station(e.survey), j.length(crest-ground), j.station(e.line)),
+			Mend: "survey the whole dam, or end the crest there with `station` in `crest`",
+		})
+	}
+	return ps
 }
 
 // sameEnd is how far the survey's edge may lie from the centreline's end and be

@@ -20,10 +20,12 @@ type Job struct {
 	// origin is where the job's own plan coordinates start, in the site's.
 	origin  orb.Point
 	surface geometry.Surface // nil without a survey
-	soils   []soilOf         // one a material in use, in the order of Result.Materials
-	tests   []Test
-	pits    []Pit
-	notes   []site.Note
+	// surveyed is the stretch of the centreline that lies on the surface.
+	surveyed stretch
+	soils    []soilOf // one a material in use, in the order of Result.Materials
+	tests    []Test
+	pits     []Pit
+	notes    []site.Note
 }
 
 // Prepare makes a Job of a checked site: it lays out the centreline, builds the
@@ -57,6 +59,9 @@ func (j *Job) Design() earthwork.Design { return cloneDesign(j.design) }
 // Quantities cuts a design and adds it up. It is fast and keeps nothing, so
 // that it may be called over and over. The error is site.Problems.
 func (j *Job) Quantities(d earthwork.Design) (earthwork.Quantities, error) {
+	if ps := j.surveyEnds(&d); len(ps) > 0 {
+		return earthwork.Quantities{}, ps
+	}
 	q, err := earthwork.Cut(d, j.place)
 	if err != nil {
 		return earthwork.Quantities{}, j.problemsOf(err)

@@ -37,8 +37,20 @@ func (j *Job) prepareSoils() site.Problems {
 		j.workFactors(&s, &ps)
 		j.soils = append(j.soils, s)
 	}
+	j.noteUnknown()
 	j.judgeTests()
 	return ps
+}
+
+// noteUnknown says once that nothing is known of the soil.
+func (j *Job) noteUnknown() {
+	for i := range j.soils {
+		if j.soils[i].known || j.soils[i].bought {
+			return
+		}
+	}
+	j.note("look", site.Ref{}, "no density tests and no typed factors are given, so only compacted volumes are known; "+
+		"with a table `materials` and `density` tests or typed factors the plan also gives bank and loose volumes", "")
 }
 
 // materialsInUse lists the materials of the table, or without one those that
@@ -56,8 +68,6 @@ func (j *Job) materialsInUse(ps *site.Problems) []site.Material {
 		for _, name := range unique(names) {
 			rows = append(rows, site.Material{Name: name})
 		}
-		j.note("look", site.Ref{}, "there is no table `materials`, so only compacted volumes are known; "+
-			"with density tests or typed factors the plan also gives bank and loose volumes", "")
 		return rows
 	}
 	if len(j.site.Zones) == 0 && j.fillMaterial() == "" {
@@ -113,6 +123,7 @@ func (j *Job) readCurves(s *soilOf, ps *site.Problems) {
 	points, order, effort, first := j.labPoints(s.row, ps)
 	var mean soil.Curve
 	mean.Bracketed = true
+	*ps = append(*ps, j.overSaturated(s.row, effort)...)
 	for _, sample := range order {
 		c, err := soil.FitCurve(points[sample])
 		if err != nil {
@@ -144,6 +155,36 @@ func (j *Job) readCurves(s *soilOf, ps *site.Problems) {
 			s.row.Name, len(s.samples), effort), "")
 	}
 }
+
+// overSaturated finds lab points that no soil of the material's specific
+// gravity can reach, since they would hold less than no air.
+func (j *Job) overSaturated(m site.Material, effort string) site.Problems {
+	var ps site.Problems
+	if !m.SpecificGravity.Given {
+		return nil
+	}
+	for _, p := range j.site.Proctor {
+		if p.Material != m.Name || p.Effort != effort {
+			continue
+		}
+		most := soil.ZeroAirVoids(m.SpecificGravity.Value, p.WaterContent)
+		if p.DryDensity <= most*(1+readingSlack) {
+			continue
+		}
+		ps = append(ps, site.Problem{
+			Ref: p.Ref, Column: "dry density",
+			What: fmt.Sprintf("sample %s has %s dry at %s water; without any air left the soil would weigh %s (specific gravity %.2f), so the point cannot be",
+				named(p.Sample), j.density(p.DryDensity), percent(p.WaterContent), j.density(most), m.SpecificGravity.Value),
+			Mend: "check the density, the water content and the specific gravity",
+		})
+	}
+	return ps
+}
+
+// readingSlack is how far a lab point may lie above the zero-air-voids line
+// before it is called wrong, relative: a lab states densities to 0.1 pcf in 100
+// and specific gravity to 0.01 in 2.7.
+const readingSlack = 0.005
 
 // labPoints groups a material's lab points by sample, of one effort.
 func (j *Job) labPoints(m site.Material, ps *site.Problems) (points map[string][]soil.Point, order []string, effort string, first map[string]site.Ref) {

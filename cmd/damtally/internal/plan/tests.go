@@ -26,6 +26,18 @@ func (j *Job) judgeTests() {
 		j.tests = append(j.tests, t)
 	}
 	j.noteRetests()
+	j.noteUnjudged()
+}
+
+// noteUnjudged says which materials have fill tests and a requirement, but no
+// laboratory maximum to compare them with.
+func (j *Job) noteUnjudged() {
+	for i := range j.soils {
+		s := &j.soils[i]
+		if s.lab == nil && s.row.RequiredCompaction.Given && len(j.densities(s.row.Name, "fill")) > 0 {
+			j.note("look", s.row.Ref, s.row.Name+" has fill tests and a required compaction, but no lab points in `proctor`, so the tests are neither passed nor failed", "")
+		}
+	}
 }
 
 // noteRetests says once that replaced tests are left out of the means.

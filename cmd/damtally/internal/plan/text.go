@@ -22,6 +22,9 @@ func (j *Job) level(m float64) string { return in(j.system.Length, m, 2) }
 // area writes square metres, whole.
 func (j *Job) area(m2 float64) string { return in(j.system.Area, m2, 0) }
 
+// density writes kg/m3, to a tenth.
+func (j *Job) density(kgM3 float64) string { return in(j.system.Density, kgM3, 1) }
+
 // volume writes cubic metres, whole, with the state: "1,234 bank yd3".
 func (j *Job) volume(m3 float64, state string) string {
 	text := in(j.system.Volume, m3, 0)

@@ -59,8 +59,7 @@ func (j *Job) resultNotes(r *Result) []site.Note {
 	}
 	for _, b := range r.Balance {
 		if b.Enough != nil && !*b.Enough {
-			add("danger", site.Ref{Table: "pits"}, fmt.Sprintf("the pits do not hold enough %s: short by %s of the %s required",
-				b.Material, j.volume(b.Short, "bank"), j.volume(b.Required, "bank")), "")
+			add("danger", site.Ref{Table: "pits"}, j.shortText(b), "")
 		}
 	}
 	if len(j.site.Pits) == 0 && len(j.site.Materials) > 0 {
@@ -69,11 +68,49 @@ func (j *Job) resultNotes(r *Result) []site.Note {
 	for i := range r.Materials {
 		out = append(out, j.shareNotes(r, &r.Materials[i])...)
 	}
+	if n, ok := j.sideNote(q); ok {
+		out = append(out, n)
+	}
 	if q.Trench > 0 {
 		add("danger", site.Ref{Table: "trench"}, "a trench can cave in and kill: slope or shore it, keep soil and machines back from its edge, and let a competent person look at it every day; local rules come first",
 			"29 CFR 1926.652: protection from 5 ft of depth, an engineer's design above 20 ft")
 	}
 	return out
+}
+
+// wrongSide is how much lower the upstream toes must lie than the downstream
+// toes, as a mean, before the side is called in question, m.
+const wrongSide = 0.3
+
+// sideNote asks whether the water is on the stated side: a valley falls
+// downstream, so the upstream toe of a dam across it is as a rule the higher.
+func (j *Job) sideNote(q *earthwork.Quantities) (site.Note, bool) {
+	if j.site.Settings.UpstreamSide == "" {
+		return site.Note{}, false
+	}
+	fall, n := 0.0, 0.0
+	for i := range q.Sections {
+		if s := &q.Sections[i]; s.Fill {
+			fall += s.DownstreamToeZ - s.UpstreamToeZ
+			n++
+		}
+	}
+	if fall/n < wrongSide {
+		return site.Note{}, false
+	}
+	return site.Note{Level: "look", Ref: j.item("upstream side"), Text: fmt.Sprintf(
+		"the ground at the upstream toe is on the mean %s lower than at the downstream toe; check `upstream side`: is the water on the %s when looking up-station?",
+		j.length(fall/n), j.site.Settings.UpstreamSide)}, true
+}
+
+// shortText says whether the need itself or only the reserve is not held.
+func (j *Job) shortText(b Balance) string {
+	if b.Available >= b.Needed {
+		return fmt.Sprintf("the pits hold the %s of %s that the dam needs, but not the reserve: short by %s of the %s that should be available",
+			j.volume(b.Needed, "bank"), b.Material, j.volume(b.Short, "bank"), j.volume(b.Required, "bank"))
+	}
+	return fmt.Sprintf("the pits do not hold enough %s: the dam needs %s and they hold %s; with the reserve they are short by %s",
+		b.Material, j.volume(b.Needed, "bank"), j.volume(b.Available, "bank"), j.volume(b.Short, "bank"))
 }
 
 // shareNotes tells how a zone of several materials was divided, and what loss a
