@@ -135,11 +135,12 @@ func (r *reading) readHeader(t *tableSpec, row gridRow, book bool) *header {
 		name, unit, bracketed := splitHeader(c.text)
 		column, translated, ok := t.find(name)
 		if c.kind != xlsx.String || !ok {
+			shown := tidy(c.text)
 			if h.place != nil {
-				h.place.letters[c.text] = xlsx.ColumnName(i)
+				h.place.letters[shown] = xlsx.ColumnName(i)
 			}
 			r.addAt(t, ref, len(t.Columns)+i, Problem{
-				Ref: ref, Column: c.text, What: "there is no such column in this table", Mend: suggest(name, t.columnNames()),
+				Ref: ref, Column: shown, What: "there is no such column in this table", Mend: suggest(name, t.columnNames()),
 			})
 			continue
 		}

@@ -69,6 +69,16 @@ func translate(name string) (ours string, ok bool) {
 	return "", false
 }
 
+// tidy makes a name that a user wrote fit to stand in a line of a message: no
+// line ends or control characters, and cut when it is long.
+func tidy(name string) string {
+	name = strings.Join(strings.FieldsFunc(name, func(r rune) bool { return unicode.IsSpace(r) || !unicode.IsPrint(r) }), " ")
+	if r := []rune(name); len(r) > longestName {
+		return string(r[:longestName]) + "..."
+	}
+	return name
+}
+
 // nearest returns the candidate nearest to a name by edit distance, "" when
 // none is near enough to be meant.
 func nearest(name string, candidates []string) string {

@@ -172,10 +172,13 @@ func unitInCell(text string, own, unit units.Unit) *fault {
 	return &fault{what, mend}
 }
 
+// longestUnit is the length of the longest spelling of a unit, with a blank.
+const longestUnit = len(" us survey ft")
+
 // splitUnit parts "25 ft" into its number and its unit.
 func splitUnit(text string, mark byte) (value float64, unit units.Unit, ok bool) {
-	for i, c := range text {
-		if c >= '0' && c <= '9' || i == 0 {
+	for i := max(1, len(text)-longestUnit); i < len(text); i++ {
+		if c := text[i]; c >= '0' && c <= '9' {
 			continue
 		}
 		unit, ok = units.Lookup(text[i:])

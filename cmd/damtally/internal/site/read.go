@@ -145,7 +145,7 @@ func (r *reading) bookTables(file string, book *xlsx.Book) []input {
 		spec, ok := r.matchTable(sheet.Name, "sheet")
 		if !ok {
 			if explains(sheet.Name) || r.emptySheet(sheet) {
-				passed = append(passed, sheet.Name)
+				passed = append(passed, tidy(sheet.Name))
 			} else {
 				r.unknownTable(sheet.Name, "there is no table of this sheet's name", "rename the sheet, or begin its name with # to have it passed over")
 			}
@@ -333,7 +333,7 @@ func (r *reading) unknownTable(name, what, mend string) {
 	} else {
 		mend += "; the tables are: " + strings.Join(names, ", ")
 	}
-	r.wrong(Ref{Table: name}, "", what, mend)
+	r.wrong(Ref{Table: tidy(name)}, "", what, mend)
 }
 
 // noteUnused notes what was read and checked but is not used by this version.

@@ -247,6 +247,8 @@ func (r *rowReader) settle(cell *Cell, kind, value string) error {
 	case "d": // a day or time written out, as in 2026-05-01T00:00:00
 		cell.Type, cell.Format = String, Day
 		cell.Value, _, _ = strings.Cut(value, "T")
+	case "inlineStr": // unescaped already
+		cell.Type = String
 	default:
 		cell.Type, cell.Value = String, unescape(value)
 	}
