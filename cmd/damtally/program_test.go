@@ -473,6 +473,17 @@ func TestNotesToldDangerFirst(t *testing.T) {
 	}
 }
 
+func TestCount(t *testing.T) {
+	for n, want := range map[int]string{0: "0 errors", 1: "1 error", 2: "2 errors", 999: "999 errors", 1158: "1,158 errors", 1234567: "1,234,567 errors"} {
+		if got := count(n, "error"); got != want {
+			t.Errorf("got %q, want %q", got, want)
+		}
+	}
+	if got := grouped(-1234.6); got != "-1,235" {
+		t.Errorf("got %q", got)
+	}
+}
+
 func TestNearest(t *testing.T) {
 	all := []string{"check", "new", "plan"}
 	for word, want := range map[string]string{"chekc": "check", "Plan": "plan", "nwe": "new", "now": "new", "x": "", "ab": "", "elephant": "", "chck": "check"} {

@@ -81,12 +81,12 @@ func say(to io.Writer, format string, a ...any) {
 	fmt.Fprintln(to, strings.TrimRight(line, " "))
 }
 
-// count is "1 error" or "3 errors".
+// count is "1 error" or "3 errors" or "1,158 survey points".
 func count(n int, of string) string {
 	if n == 1 {
 		return "1 " + of
 	}
-	return fmt.Sprintf("%d %ss", n, of)
+	return grouped(float64(n)) + " " + of + "s"
 }
 
 // waitForEnter keeps the window open until the user has read it.
