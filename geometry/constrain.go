@@ -11,6 +11,11 @@ import (
 // over the other and the surface would depend on which was drawn first.
 const crossingAlike = 0.03048
 
+// crossingAtEnd is how near the end of a line a crossing may be and still be that
+// end, m. Without it lines that lie one upon the other but for rounding would
+// cross all along. A micrometre moves no earth.
+const crossingAtEnd = 1e-6
+
 // A breakPart is a straight part of a breakline, between two places of the mesh,
 // and which part of which breakline it came from.
 type breakPart struct {
@@ -155,7 +160,7 @@ func (d *drafter) cross(p breakPart, next, c int32) error {
 	a, b := d.ends(c)
 	other := d.drawn[[2]int32{a, b}]
 	r := newRay(&d.mesh, d.at[p.from], d.at[next])
-	share := r.share(d.at[a], d.at[b])
+	share := r.share(d.at[a], d.at[b], 0, r.length)
 	x := xy{mix(d.at[a].x, d.at[b].x, share), mix(d.at[a].y, d.at[b].y, share)}
 	here := mix(d.elevation[p.from], d.elevation[next], min(max(r.offset(x)/r.length, 0), 1))
 	there := mix(d.elevation[a], d.elevation[b], share)
@@ -166,12 +171,30 @@ func (d *drafter) cross(p breakPart, next, c int32) error {
 		return d.crossError(BreaklinesTangled, p.source, other, x, nil)
 	}
 	d.unfix(a, b)
-	v := d.insert(x, (here+there)/2, c/3, a)
+	v := d.nearest(x, p.from, next, a, b)
+	if d.distance(v, x) > crossingAtEnd {
+		v = d.insert(x, (here+there)/2, c/3, v)
+	}
 	d.relax([][2]int32{{a, b}})
 	d.todo = append(d.todo,
 		breakPart{next, p.to, p.source}, breakPart{v, next, p.source}, breakPart{p.from, v, p.source},
 		breakPart{v, b, other}, breakPart{a, v, other})
 	return nil
+}
+
+// nearest of some places of the mesh to x.
+func (d *drafter) nearest(x xy, v ...int32) int32 {
+	best := v[0]
+	for _, w := range v[1:] {
+		if d.distance(w, x) < d.distance(best, x) {
+			best = w
+		}
+	}
+	return best
+}
+
+func (d *drafter) distance(v int32, x xy) float64 {
+	return math.Hypot(d.at[v].x-x.x, d.at[v].y-x.y)
 }
 
 func (d *drafter) crossError(rule TINRule, p, q int32, x xy, elevations []float64) error {

@@ -65,8 +65,8 @@ func (d *drafter) replace(old []int32, fresh [][3]int32) {
 }
 
 // insert adds a place, inside the hull and near a triangle, and returns its
-// number: that of the place which is there already, if one is. A place that
-// rounding has put outside the hull is taken to be instead.
+// number: that of the place which is there already, if one is, and instead if
+// rounding has put it outside the hull.
 func (d *drafter) insert(x xy, elevation float64, near, instead int32) int32 {
 	triangle, inside := d.locate(int(near), x)
 	if !inside {

@@ -6,9 +6,15 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// sameKnot is how unlike two elevations at one offset may be and still be one
-// knot, m: it guards against vertical steps made by rounding alone.
-const sameKnot = 1e-9
+const (
+	// sameKnot is how unlike two elevations at one offset may be and still be one
+	// knot, m: it guards against vertical steps made by rounding alone.
+	sameKnot = 1e-9
+
+	// noGap is the length of a gap in the ground, m, that does not part a slice:
+	// where it touches the corner of a gap, rounding may give the touch a length.
+	noGap = 1e-9
+)
 
 // Slice returns the ground under the straight segment from a to b; see Surface.
 // Which triangles and edges the segment meets is decided exactly. A knot on an
@@ -61,12 +67,12 @@ func (s *slicer) vertexKnot(v int32) Knot {
 	return Knot{s.offset(s.m.at[v]), s.tin.elevation[v]}
 }
 
-// crossKnot is where the ray's line crosses the edge of corner c. It is the same
-// whichever of the edge's two corners is asked.
-func (s *slicer) crossKnot(c int32) Knot {
+// crossKnot is where the ray's line crosses the edge of corner c, between two
+// offsets. It is the same whichever of the edge's two corners is asked.
+func (s *slicer) crossKnot(c int32, from, to float64) Knot {
 	u, w := s.m.ends(c)
 	p, q := s.m.at[u], s.m.at[w]
-	share := s.share(p, q)
+	share := s.share(p, q, from, to)
 	return Knot{
 		mix(s.offset(p), s.offset(q), share),
 		mix(s.tin.elevation[u], s.tin.elevation[w], share),
@@ -98,12 +104,12 @@ func (t *TIN) onEdge(c int32, p xy) float64 {
 	return mix(t.elevation[u], t.elevation[w], share)
 }
 
-// knot of the place where a step ends.
-func (s *slicer) knot(n step) Knot {
+// knot of the place where a step ends, between two offsets.
+func (s *slicer) knot(n step, from, to float64) Knot {
 	if n.vertex != none {
 		return s.vertexKnot(n.vertex)
 	}
-	return s.crossKnot(n.cross)
+	return s.crossKnot(n.cross, from, to)
 }
 
 // begin starts in, or on the edge of, a triangle and finds the first step.
@@ -118,7 +124,7 @@ func (s *slicer) begin(triangle int32) (step, bool) {
 	}
 	switch n {
 	case 0:
-		s.last, s.before = s.knot(s.exit(triangle, -1)), true
+		s.last, s.before = s.knot(s.exit(triangle, -1), math.Inf(-1), 0), true
 		return s.exit(triangle, 1), true
 	case 1:
 		s.last = Knot{0, s.tin.onEdge(on[0], s.a)}
@@ -175,7 +181,7 @@ func (s *slicer) enter() (step, bool) {
 			if s.m.leftOf(c, s.a) >= 0 || s.m.leftOf(c, s.b) <= 0 {
 				return step{}, false
 			}
-			s.last = s.crossKnot(c)
+			s.last = s.crossKnot(c, 0, s.length)
 			return s.across(c), true
 		}
 		if sp == 0 && (first == none || s.order(s.m.at[p], s.m.at[s.m.from(first)]) > 0) {
@@ -195,13 +201,20 @@ func (s *slicer) enter() (step, bool) {
 
 // advance walks one step and reports whether the segment goes on after it.
 func (s *slicer) advance(n step) bool {
-	k := s.knot(n)
-	from, end := s.last, s.ended(n, k)
+	z, end := s.ended(n)
+	low, high := max(s.last.Offset, 0), s.length
+	if end {
+		low, high = s.length, math.Inf(1)
+	}
+	k, from := s.knot(n, low, high), s.last
 	if s.before {
 		from, s.before = Knot{0, level(s.last, k, 0)}, false
 	}
-	if end != nil {
-		k = *end
+	if end {
+		if math.IsNaN(z) {
+			z = level(s.last, k, s.length)
+		}
+		k = Knot{s.length, z}
 	}
 	k.Offset = min(max(k.Offset, from.Offset, 0), s.length)
 	from.Offset = min(max(from.Offset, 0), k.Offset)
@@ -209,36 +222,33 @@ func (s *slicer) advance(n step) bool {
 		s.endPiece()
 	} else {
 		if len(s.piece) == 0 {
-			s.piece = append(s.piece, from)
+			s.startPiece(from)
 		}
 		s.put(k)
 	}
 	s.last = k
-	return end == nil
+	return !end
 }
 
-// ended returns the knot at the segment's end when that lies at or before the
-// end of step n, k being the knot there, and nil when the segment goes on.
-func (s *slicer) ended(n step, k Knot) *Knot {
-	if n.vertex != none {
-		v := s.m.at[n.vertex]
-		switch o := s.order(s.b, v); {
-		case o < 0:
-			return nil
-		case o == 0:
-			return &Knot{s.length, k.Elevation}
-		case n.along != none:
-			return &Knot{s.length, s.tin.onEdge(n.along, s.b)}
+// ended reports whether the segment ends at or before the end of step n, and
+// the elevation there if the end is on an edge or a place, else NaN: the end
+// lies within the triangle.
+func (s *slicer) ended(n step) (float64, bool) {
+	if n.vertex == none {
+		o := s.m.leftOf(n.cross, s.b)
+		if o == 0 {
+			return s.tin.onEdge(n.cross, s.b), true
 		}
-		return &Knot{s.length, level(s.last, k, s.length)}
+		return math.NaN(), o > 0
 	}
-	switch o := s.m.leftOf(n.cross, s.b); {
-	case o < 0:
-		return nil
+	switch o := s.order(s.b, s.m.at[n.vertex]); {
 	case o == 0:
-		return &Knot{s.length, s.tin.onEdge(n.cross, s.b)}
+		return s.tin.elevation[n.vertex], true
+	case o > 0 && n.along != none:
+		return s.tin.onEdge(n.along, s.b), true
+	default:
+		return math.NaN(), o > 0
 	}
-	return &Knot{s.length, level(s.last, k, s.length)}
 }
 
 // level is the elevation at an offset between two knots, the nearer end's
@@ -260,6 +270,17 @@ func (t *TIN) ground(n step) bool {
 	}
 	o := t.twin[n.along]
 	return !t.empty[n.along/3] || o != none && !t.empty[o/3]
+}
+
+// startPiece begins a piece, or takes up the one that ends here.
+func (s *slicer) startPiece(k Knot) {
+	n := len(s.pieces)
+	if n == 0 || k.Offset-s.pieces[n-1][len(s.pieces[n-1])-1].Offset > noGap {
+		s.piece = append(s.piece, k)
+		return
+	}
+	s.piece, s.pieces = s.pieces[n-1], s.pieces[:n-1]
+	s.put(k)
 }
 
 // put adds a knot to the piece. At one offset it keeps no more than two.

@@ -75,13 +75,23 @@ func (r ray) aside(p xy) float64 {
 	return float64((p.y-r.a.y)*r.ux) - float64((p.x-r.a.x)*r.uy)
 }
 
-// share of the way from p to q at which the ray's line crosses between them.
-func (r ray) share(p, q xy) float64 {
+// share of the way from p to q at which the ray's line crosses between them,
+// known to lie between two offsets. An edge that runs nearly along the ray meets
+// it, as far as rounding can tell, anywhere; it is then held to the offsets, so
+// that whatever is taken from the edge belongs to a place where the ray is.
+func (r ray) share(p, q xy, from, to float64) float64 {
 	dp, dq := math.Abs(r.aside(p)), math.Abs(r.aside(q))
-	if dp+dq == 0 {
-		return 0.5 // too near the line to tell, and so no matter
+	share := 0.5
+	if dp+dq > 0 {
+		share = dp / (dp + dq)
 	}
-	return dp / (dp + dq)
+	op := r.offset(p)
+	along := r.offset(q) - op
+	if math.Abs(along) <= dp+dq {
+		return share
+	}
+	a, b := (from-op)/along, (to-op)/along
+	return min(max(share, min(a, b), 0), max(a, b), 1)
 }
 
 // order compares two places on the ray's line: positive when q is further on
