@@ -174,7 +174,7 @@ func (s *sheet) headings(row int, words ...string) {
 // opening places a sheet's title and the lines that explain it, and returns the
 // row after them. across is how many columns the lines run over.
 func (s *sheet) opening(title string, across int, lines ...string) int {
-	s.put(1, 1, text(title), lookTitle)
+	s.line(1, 1, across, title, lookTitle)
 	for i, line := range lines {
 		s.line(2+i, 1, across, line, lookExplain)
 	}

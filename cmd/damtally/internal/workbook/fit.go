@@ -14,6 +14,8 @@ const (
 	padding     = 1.8  // room on both sides of a figure
 	boldness    = 1.12 // how much wider bold words are
 	lineHeight  = 13.5
+	titleSize   = 1.9 // how much wider a title's letters are
+	mostHeight  = 409 // what xlsx allows
 	proseWidth  = 1.1 // characters of prose that go where one digit does
 	titleHeight = 22.0
 )
@@ -91,32 +93,39 @@ func longestWord(s string) float64 {
 // height is the height of a row so that no wrapped text is cut; 0 leaves the
 // program's own.
 func (s *sheet) height(row int, widths []float64) float64 {
-	lines, title := 1, false
+	tallest := 0.0
 	for col := 1; col <= s.lastCol; col++ {
-		c := s.at(row, col)
-		if c == nil {
-			continue
+		if c := s.at(row, col); c != nil {
+			tallest = math.Max(tallest, c.height(widths))
 		}
-		title = title || c.look.role == roleTitle || c.look.role == rolePart
-		if c.content.val.kind != isText || !c.look.wraps() {
-			continue
-		}
-		room := 0.0
-		for i := range max(c.across, 1) {
-			room += widths[col-1+i]
-		}
-		if bold(c.look.role) {
-			room /= boldness
-		}
-		lines = max(lines, linesIn(c.content.val.text, room*proseWidth-1))
 	}
-	if title {
-		return math.Max(titleHeight, float64(lines)*lineHeight)
-	}
-	if lines == 1 {
+	return math.Min(tallest, mostHeight)
+}
+
+// height is what a cell's own text needs, 0 for a single plain line.
+func (c *cell) height(widths []float64) float64 {
+	if c.content.val.kind != isText || !c.look.wraps() {
+		if c.look.role == rolePart {
+			return titleHeight
+		}
 		return 0
 	}
-	return math.Min(float64(lines)*lineHeight+1.5, 409) // 409 is what xlsx allows
+	room := 0.0
+	for i := range max(c.across, 1) {
+		room += widths[c.col-1+i]
+	}
+	line := lineHeight
+	switch {
+	case c.look.role == roleTitle:
+		line, room = titleHeight, room/titleSize
+	case bold(c.look.role):
+		room /= boldness
+	}
+	lines := linesIn(c.content.val.text, room*proseWidth-1)
+	if lines == 1 && c.look.role != roleTitle {
+		return 0
+	}
+	return float64(lines)*line + 1.5
 }
 
 // linesIn is how many lines a text takes when broken at blanks to a width.

@@ -38,6 +38,9 @@ func save(w io.Writer, sheets []*sheet, p printing, made excelize.DocProperties)
 	if err := f.SetDocProps(&made); err != nil {
 		return err
 	}
+	if err := f.SetAppProps(&excelize.AppProperties{Application: "damtally"}); err != nil {
+		return err
+	}
 	looks, err := newStyles(f)
 	if err != nil {
 		return err
@@ -67,7 +70,7 @@ func (s *sheet) save(f *excelize.File, looks *styles, p printing) error {
 		return err
 	}
 	widths := make([]float64, s.lastCol)
-	for i := range widths {
+	for i := len(widths) - 1; i >= 0; i-- { // the library puts the last set first
 		widths[i] = s.width(i + 1)
 		if err := stream.SetColWidth(i+1, i+1, widths[i]); err != nil {
 			return err
@@ -213,8 +216,10 @@ func (s *sheet) savePrint(f *excelize.File, p printing) error {
 	}); err != nil {
 		return err
 	}
+	scaled := false // a footer of one size on all sheets
 	if err := f.SetHeaderFooter(s.name, &excelize.HeaderFooterOptions{
-		OddFooter: "&L" + p.site + "&C" + footerText(s.name) + "&RPage &P of &N",
+		ScaleWithDoc: &scaled,
+		OddFooter:    "&L" + p.site + "&C" + footerText(s.name) + "&RPage &P of &N",
 	}); err != nil {
 		return err
 	}

@@ -106,11 +106,11 @@ func (l look) style() *excelize.Style {
 	return st
 }
 
-// wraps says whether a text in this look breaks into lines: all but titles, and
-// but figures with a number format.
+// wraps says whether a text in this look breaks into lines: all but headings of
+// tables and inputs, and but figures with a number format.
 func (l look) wraps() bool {
 	switch l.role {
-	case roleTitle, rolePart, roleInput:
+	case rolePart, roleInput:
 		return false
 	case roleFigure, roleTotal:
 		return l.format == ""

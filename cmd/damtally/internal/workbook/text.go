@@ -71,7 +71,10 @@ func clip(s string, n int) string {
 	return s
 }
 
+// longestFooter is how much of a text stands in a page footer, beside two others.
+const longestFooter = 56
+
 // footerText makes a user's text fit for a page footer, where "&" begins a code.
 func footerText(s string) string {
-	return strings.ReplaceAll(clip(clean(s), 80), "&", "&&")
+	return strings.ReplaceAll(clip(clean(s), longestFooter), "&", "&&")
 }
