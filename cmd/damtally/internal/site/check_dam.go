@@ -6,8 +6,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-
-	"github.com/damtally/damtally/cmd/damtally/internal/units"
 )
 
 func (r *reading) checkCrest() {
@@ -203,6 +201,3 @@ func (r *reading) checkShell(z Zone) {
 			"leave the cell blank; the outline of the dam stands in crest and faces")
 	}
 }
-
-// quoteName shows a user's name in a message.
-func quoteName(name string) string { return units.Quote(name) }

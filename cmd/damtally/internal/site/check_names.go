@@ -3,6 +3,8 @@ package site
 import (
 	"fmt"
 	"slices"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 )
 
 // nameTable is the names that a table defines: by key, as written there.
@@ -57,7 +59,7 @@ func gather[T any](r *reading, table, column string, rows []T, name func(T) (Ref
 			continue
 		}
 		if first, twice := n.first[k]; twice {
-			r.wrong(ref, column, fmt.Sprintf("%s stands in row %d already", quoteName(text), first.Row), "give each its own name")
+			r.wrong(ref, column, fmt.Sprintf("%s stands in row %d already", units.Quote(text), first.Row), "give each its own name")
 			continue
 		}
 		n.written[k], n.first[k] = text, ref
@@ -96,14 +98,14 @@ func (r *reading) refer(ref Ref, column, name, table, what string) string {
 		return written
 	}
 	list := names.list()
-	mend := "did you mean " + quoteName(nearest(name, list)) + "?"
+	mend := "did you mean " + units.Quote(nearest(name, list)) + "?"
 	if nearest(name, list) == "" {
 		mend = suggest(name, list)
 		if len(list) == 0 {
 			mend = "mend the name"
 		}
 	}
-	r.wrong(ref, column, quoteName(name)+" is "+what, mend)
+	r.wrong(ref, column, units.Quote(name)+" is "+what, mend)
 	return name
 }
 
@@ -134,7 +136,7 @@ func (r *reading) referIn(ref Ref, column, name, table, what string) string {
 func (r *reading) uniqueMaterials(z *Zone) {
 	for i, name := range z.Materials {
 		if slices.ContainsFunc(z.Materials[:i], func(m string) bool { return key(m) == key(name) }) {
-			r.wrong(z.Ref, "material", quoteName(name)+" stands twice", "name each material once")
+			r.wrong(z.Ref, "material", units.Quote(name)+" stands twice", "name each material once")
 		}
 		z.Materials[i] = r.material(z.Ref, name)
 	}

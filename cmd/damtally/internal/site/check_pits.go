@@ -3,6 +3,7 @@ package site
 import (
 	"fmt"
 
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 	"github.com/paulmach/orb"
 )
 
@@ -17,7 +18,7 @@ func (r *reading) checkPits() {
 		if o, ok := rings[key(p.Name)]; ok {
 			p.Ring, p.RingRefs = o.Ring, o.Refs
 		} else if p.Name != "" && !r.outlined(p.Name) && !(r.has("outlines") && !r.whole("outlines")) {
-			r.wrong(p.Ref, "pit", quoteName(p.Name)+" has no corners", "give its corners in "+r.container("outlines")+", in order round it")
+			r.wrong(p.Ref, "pit", units.Quote(p.Name)+" has no corners", "give its corners in "+r.container("outlines")+", in order round it")
 		}
 	}
 }
@@ -106,7 +107,7 @@ func (r *reading) outline(corners []corner) (Outline, bool) {
 	if n := len(corners); n > 1 && corners[n-1].at == first.at {
 		corners = corners[:n-1] // closed by the user already
 	}
-	name := quoteName(first.of)
+	name := units.Quote(first.of)
 	if len(corners) < 3 {
 		r.wrong(first.ref, "of", fmt.Sprintf("the outline of %s has %s", name, plural(len(corners), "corner", "corners")), "give at least three, in order round it")
 		return Outline{}, false
@@ -143,8 +144,8 @@ func (r *reading) outlineOwner(c corner) (string, bool) {
 	}
 	mend := "mend the name, or add the pit"
 	if near := nearest(c.of, all); near != "" {
-		mend = "did you mean " + quoteName(near) + "?"
+		mend = "did you mean " + units.Quote(near) + "?"
 	}
-	r.wrong(c.ref, "of", quoteName(c.of)+" is no pit, cut or blanket of the site", mend)
+	r.wrong(c.ref, "of", units.Quote(c.of)+" is no pit, cut or blanket of the site", mend)
 	return c.of, false
 }

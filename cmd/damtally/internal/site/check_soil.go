@@ -2,6 +2,8 @@ package site
 
 import (
 	"fmt"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 )
 
 // Limits that guard against percent taken for fractions and the other way
@@ -89,9 +91,9 @@ func (r *reading) checkProctor() {
 		}
 		p.Sample = first.Sample
 		if key(first.Material) != key(p.Material) && first.Material != "" && p.Material != "" {
-			r.wrong(p.Ref, "sample", fmt.Sprintf("%s is of another material in row %d", quoteName(p.Sample), first.Ref.Row), "give each sample its own name")
+			r.wrong(p.Ref, "sample", fmt.Sprintf("%s is of another material in row %d", units.Quote(p.Sample), first.Ref.Row), "give each sample its own name")
 		} else if first.Effort != p.Effort && first.Effort != "" && p.Effort != "" {
-			r.wrong(p.Ref, "effort", fmt.Sprintf("sample %s has another effort in row %d", quoteName(p.Sample), first.Ref.Row), "give each compaction test its own sample name")
+			r.wrong(p.Ref, "effort", fmt.Sprintf("sample %s has another effort in row %d", units.Quote(p.Sample), first.Ref.Row), "give each compaction test its own sample name")
 		}
 	}
 }
