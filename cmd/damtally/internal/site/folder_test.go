@@ -132,13 +132,13 @@ func TestRowsAreCountedAsSpreadsheetsCount(t *testing.T) {
 	same(t, "record of two lines", got, []string{`prices row 3, unit price: "x" is not a number; write a plain number such as 12.5`})
 }
 
-// TestAHundredThousandPointsAreQuick. The limit is ten times what it takes on a
-// slow machine; it guards against reading in the square of the rows.
+// TestAHundredThousandPointsAreQuick. It takes a tenth of a second; the limit leaves
+// room for a busy machine and guards against reading in the square of the rows.
 func TestAHundredThousandPointsAreQuick(t *testing.T) {
 	dir := surveySite().with(tables{"profile": "", "survey": bigSurvey(100_000)}).folder(t)
 	start := time.Now()
 	s := read(t, dir)
-	if took := time.Since(start); took > 3*time.Second {
+	if took := time.Since(start); took > 10*time.Second {
 		t.Errorf("took %v", took)
 	}
 	same(t, "points", len(s.Survey), 100_000)
