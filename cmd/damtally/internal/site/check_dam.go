@@ -189,8 +189,11 @@ func (r *reading) checkShell(z Zone) {
 		column string
 		n      Number
 	}{
-		{"top elevation", z.TopElevation}, {"top below crest", z.TopBelowCrest}, {"top width", z.TopWidth},
-		{"upstream slope", z.UpstreamSlope}, {"downstream slope", z.DownstreamSlope},
+		{"top elevation", z.TopElevation},
+		{"top below crest", z.TopBelowCrest},
+		{"top width", z.TopWidth},
+		{"upstream slope", z.UpstreamSlope},
+		{"downstream slope", z.DownstreamSlope},
 	} {
 		if c.n.Given {
 			given = append(given, c.column)

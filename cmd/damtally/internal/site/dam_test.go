@@ -5,14 +5,16 @@ import "testing"
 func TestWrongDam(t *testing.T) {
 	checkWrong(t, []wrongCase{
 		{
-			"no crest, no faces", tables{"crest": "", "faces": ""},
+			"no crest, no faces",
+			tables{"crest": "", "faces": ""},
 			[]string{
 				`crest: the table is missing; add crest.csv with the columns elevation (ft), width (ft)`,
 				`faces: the table is missing; add faces.csv with the columns side, slope`,
 			},
 		},
 		{
-			"crest of several rows", tables{"crest": "station (ft),elevation (ft),width (ft)\n0,32,12\n,33,12\n100,33,12\n100,34,\n"},
+			"crest of several rows",
+			tables{"crest": "station (ft),elevation (ft),width (ft)\n0,32,12\n,33,12\n100,33,12\n100,34,\n"},
 			[]string{
 				`crest row 3, station: is blank, and the crest has several rows; give each row its station, or keep one row for a level crest`,
 				`crest row 5, width: is blank; fill it in`,
@@ -20,11 +22,13 @@ func TestWrongDam(t *testing.T) {
 			},
 		},
 		{
-			"one face", tables{"faces": "side,slope\nupstream,3\n"},
+			"one face",
+			tables{"faces": "side,slope\nupstream,3\n"},
 			[]string{`faces, side: the downstream face is missing; add a row with downstream and its slope`},
 		},
 		{
-			"parts of a face", tables{"faces": `side,slope,to elevation (ft),bench width (ft)
+			"parts of a face",
+			tables{"faces": `side,slope,to elevation (ft),bench width (ft)
 upstream,3,20,
 upstream,3,25,
 upstream,3,10,
@@ -39,7 +43,8 @@ downstream,3,,
 			},
 		},
 		{
-			"reaches of a face", tables{"faces": `side,slope,from station (ft),to station (ft)
+			"reaches of a face",
+			tables{"faces": `side,slope,from station (ft),to station (ft)
 upstream,3,,100
 upstream,2,100,
 downstream,2,,100
@@ -54,7 +59,8 @@ downstream,4,20,10
 			},
 		},
 		{
-			"trench", tables{"trench": `station (ft),bottom width (ft),side slope (h:v),depth (ft),bottom elevation (ft)
+			"trench",
+			tables{"trench": `station (ft),bottom width (ft),side slope (h:v),depth (ft),bottom elevation (ft)
 0,8,1.5,4,
 50,8,0,,5
 60,8,1.5,4,5
@@ -70,7 +76,8 @@ downstream,4,20,10
 			},
 		},
 		{
-			"stripping", tables{"stripping": "depth (in),from station (ft),to station (ft)\n8,,100\n6,50,\n6,90,80\n-1,,\n"},
+			"stripping",
+			tables{"stripping": "depth (in),from station (ft),to station (ft)\n8,,100\n6,50,\n6,90,80\n-1,,\n"},
 			[]string{
 				"stripping row 3, from station: the reach overlaps that of row 2; let it begin where the other ends",
 				"stripping row 4, to station: is not beyond the `from station`; swap the two or mend one",
@@ -88,7 +95,8 @@ func TestWrongZones(t *testing.T) {
 	checkWrong(t, []wrongCase{
 		{"right", tables{"zones": coreHeader + "core,core,Clay,,2,10,1,0,\nshell,shell,silt; CLAY,,,,,,\n", "materials": materials}, nil},
 		{
-			"core without its shape", tables{"zones": coreHeader + "core,core,clay,30,2,,1,,\nshell,shell,silt,,,,,,\ncore 2,core,clay,,,10,1,1,\n"},
+			"core without its shape",
+			tables{"zones": coreHeader + "core,core,clay,30,2,,1,,\nshell,shell,silt,,,,,,\ncore 2,core,clay,,,10,1,1,\n"},
 			[]string{
 				"zones row 2, top elevation: stands beside `top below crest`; keep one of the two",
 				"zones row 2, top width: a core needs it; fill it in",
@@ -98,25 +106,29 @@ func TestWrongZones(t *testing.T) {
 			},
 		},
 		{
-			"no shell", tables{"zones": coreHeader + "core,core,clay,,2,10,1,1,\n"},
+			"no shell",
+			tables{"zones": coreHeader + "core,core,clay,,2,10,1,1,\n"},
 			[]string{"zones, kind: there is no shell, so what lies outside the core would be built of nothing; add a last row of kind shell with its material"},
 		},
 		{
-			"shells", tables{"zones": coreHeader + "shell,shell,clay,,,10,,,\nshell 2,shell,clay,,,,,,\n"},
+			"shells",
+			tables{"zones": coreHeader + "shell,shell,clay,,,10,,,\nshell 2,shell,clay,,,,,,\n"},
 			[]string{
 				"zones row 2, top width: a shell takes all that is left, so it has no top width of its own; leave the cell blank; the outline of the dam stands in crest and faces",
 				"zones row 3, kind: is a second shell; the one in row 2 takes everything; keep one shell; give it several materials parted by ; if need be",
 			},
 		},
 		{
-			"kinds of later versions, and none", tables{"zones": coreHeader + "drain,filter,sand,,,,,,2\nfacing,riprap,stone,,,,,,\n"},
+			"kinds of later versions, and none",
+			tables{"zones": coreHeader + "drain,filter,sand,,,,,,2\nfacing,riprap,stone,,,,,,\n"},
 			[]string{
 				"zones row 2, kind: zones of kind filter can't be figured by this version yet; take the row out or make it part of the shell",
 				`zones row 3, kind: "riprap" is not one of its words; the choices are: core, shell, filter, drain, facing, bedding, cover`,
 			},
 		},
 		{
-			"materials", tables{"zones": coreHeader + "core,core,caly,,2,10,1,1,\nshell,shell,silt;;stone;Silt,,,,,,\n", "materials": materials},
+			"materials",
+			tables{"zones": coreHeader + "core,core,caly,,2,10,1,1,\nshell,shell,silt;;stone;Silt,,,,,,\n", "materials": materials},
 			[]string{
 				`zones row 2, material: "caly" is no material of the table materials; did you mean "clay"?`,
 				`zones row 3, material: "Silt" stands twice; name each material once`,
@@ -125,7 +137,8 @@ func TestWrongZones(t *testing.T) {
 			},
 		},
 		{
-			"names", tables{"zones": coreHeader + "a,core,clay,,2,10,1,1,\nA,shell,silt,,,,,,\n", "materials": "material\nclay\nsilt\nC lay\n"},
+			"names",
+			tables{"zones": coreHeader + "a,core,clay,,2,10,1,1,\nA,shell,silt,,,,,,\n", "materials": "material\nclay\nsilt\nC lay\n"},
 			[]string{
 				`zones row 3, zone: "A" stands in row 2 already; give each its own name`,
 				`materials row 4, material: "C lay" stands in row 2 already; give each its own name`,

@@ -25,15 +25,18 @@ func TestWrongGround(t *testing.T) {
 		{"survey alone", survey.with(tables{}).but("profile"), nil},
 		{"shots", shots, nil},
 		{
-			"none", tables{"profile": ""},
+			"none",
+			tables{"profile": ""},
 			[]string{`the site has no ground; add one of the tables profile, shots, or survey with a centreline`},
 		},
 		{
-			"surfaces alone", tables{"profile": "", "surfaces": "name,file,use\nground,ground.tif,existing\n"},
+			"surfaces alone",
+			tables{"profile": "", "surfaces": "name,file,use\nground,ground.tif,existing\n"},
 			[]string{`surfaces: this version can't read ground from files yet; give the ground as profile, shots or survey`},
 		},
 		{
-			"surfaces beside a profile, and a way out", tables{"surfaces": "name,file,use\nground,../ground.tif,existing\nnew,C:\\x.tif,existing\n"},
+			"surfaces beside a profile, and a way out",
+			tables{"surfaces": "name,file,use\nground,../ground.tif,existing\nnew,C:\\x.tif,existing\n"},
 			[]string{
 				`surfaces: the ground stands in profile already; keep one of profile, shots and survey`,
 				`surfaces row 2, file: "../ground.tif" leads out of the site's folder; put the file into the folder and name it from there`,
@@ -41,18 +44,21 @@ func TestWrongGround(t *testing.T) {
 			},
 		},
 		{
-			"stations out of order and twice", tables{"profile": "station (ft),elevation (ft)\n0,30\n100,10\n100,11\n50,10\n200,30\n"},
+			"stations out of order and twice",
+			tables{"profile": "station (ft),elevation (ft)\n0,30\n100,10\n100,11\n50,10\n200,30\n"},
 			[]string{
 				`profile row 4, station: the same station stands in row 3 already; keep one of the rows`,
 				`profile row 5, station: is before the station of row 4; put the rows in order of station`,
 			},
 		},
 		{
-			"a single point", tables{"profile": "station (ft),elevation (ft)\n0,30\n"},
+			"a single point",
+			tables{"profile": "station (ft),elevation (ft)\n0,30\n"},
 			[]string{`profile: has a single point; give the ground from end to end of the dam`},
 		},
 		{
-			"no rows", tables{"profile": "station (ft),elevation (ft)\n"},
+			"no rows",
+			tables{"profile": "station (ft),elevation (ft)\n"},
 			[]string{`profile: the table has no rows; fill it in below the header`},
 		},
 		{
@@ -60,7 +66,8 @@ func TestWrongGround(t *testing.T) {
 			[]string{`centreline: the table is missing, and a survey needs it; add centreline.csv with the columns x (ft), y (ft)`},
 		},
 		{
-			"no upstream side", tables{"centreline": "x (ft),y (ft)\n0,0\n200,0\n"},
+			"no upstream side",
+			tables{"centreline": "x (ft),y (ft)\n0,0\n200,0\n"},
 			[]string{"site, upstream side: the setting is missing; add a row `upstream side` with left or right, the side of the water when looking up-station"},
 		},
 		{
@@ -76,7 +83,8 @@ func TestWrongGround(t *testing.T) {
 			[]string{`centreline: has fewer than two points; give both ends of the dam`},
 		},
 		{
-			"shots", tables{
+			"shots",
+			tables{
 				"profile": "", "site": "item,value\nupstream side,right\n",
 				"shots": "station (ft),offset (ft),elevation (ft)\n100,0,10\n100,0,11\n0,0,30\n0,10,30\n50,1,20\n",
 			},
@@ -87,7 +95,8 @@ func TestWrongGround(t *testing.T) {
 			},
 		},
 		{
-			"one section", tables{
+			"one section",
+			tables{
 				"profile": "", "site": "item,value\nupstream side,right\n",
 				"shots": "station (ft),offset (ft),elevation (ft)\n100,0,10\n100,50,11\n",
 			},

@@ -6,48 +6,58 @@ func TestWrongHeaders(t *testing.T) {
 	checkWrong(t, []wrongCase{
 		{"right", nil, nil},
 		{
-			"missing column", tables{"crest": "elevation (ft)\n32\n"},
+			"missing column",
+			tables{"crest": "elevation (ft)\n32\n"},
 			[]string{`crest, width: the column is missing; add a column headed "width (ft)"`},
 		},
 		{
-			"unknown column", tables{"crest": "elevation (ft),widht (ft)\n32,12\n"},
+			"unknown column",
+			tables{"crest": "elevation (ft),widht (ft)\n32,12\n"},
 			[]string{
 				`crest, width: the column is missing; add a column headed "width (ft)"`,
 				`crest row 1, widht (ft): there is no such column in this table; did you mean "width"?`,
 			},
 		},
 		{
-			"unknown column far from any", tables{"crest": "elevation (ft),width (ft),colour\n32,12,red\n"},
+			"unknown column far from any",
+			tables{"crest": "elevation (ft),width (ft),colour\n32,12,red\n"},
 			[]string{`crest row 1, colour: there is no such column in this table; the choices are: elevation, width, station`},
 		},
 		{
-			"no unit", tables{"crest": "elevation,width (ft)\n32,12\n"},
+			"no unit",
+			tables{"crest": "elevation,width (ft)\n32,12\n"},
 			[]string{`crest row 1, elevation: the header has no unit; write "elevation (ft)"; length takes m mm cm km ft ftUS in yd mi`},
 		},
 		{
-			"unknown unit", tables{"crest": "elevation (fathom),width (ft)\n32,12\n"},
+			"unknown unit",
+			tables{"crest": "elevation (fathom),width (ft)\n32,12\n"},
 			[]string{`crest row 1, elevation: the unit "fathom" is not known; length takes m mm cm km ft ftUS in yd mi`},
 		},
 		{
-			"unit of another kind", tables{"crest": "elevation (pcf),width (ft)\n32,12\n"},
+			"unit of another kind",
+			tables{"crest": "elevation (pcf),width (ft)\n32,12\n"},
 			[]string{`crest row 1, elevation: the unit "pcf" measures density, not length; length takes m mm cm km ft ftUS in yd mi`},
 		},
 		{
-			"unit of a slope", tables{"faces": "side,slope (ft)\nupstream,3\ndownstream,3\n"},
+			"unit of a slope",
+			tables{"faces": "side,slope (ft)\nupstream,3\ndownstream,3\n"},
 			[]string{`faces row 1, slope: is no length, but its header says (ft); take the unit out`},
 		},
 		{
-			"column twice", tables{"crest": "elevation (ft),width (ft),Width (m)\n32,12,4\n"},
+			"column twice",
+			tables{"crest": "elevation (ft),width (ft),Width (m)\n32,12,4\n"},
 			[]string{`crest row 1, width: the column stands twice, as "width (ft)" and "Width (m)"; keep one`},
 		},
 		{
-			"file of one empty line", tables{"crest": "\n"},
+			"file of one empty line",
+			tables{"crest": "\n"},
 			[]string{
 				`crest: the table is empty; write the column names in its first row, or take it out`,
 			},
 		},
 		{
-			"cell without a column name", tables{"profile": "station (ft),elevation (ft)\n0,30\n1,250,10\n2000,30\n"},
+			"cell without a column name",
+			tables{"profile": "station (ft),elevation (ft)\n0,30\n1,250,10\n2000,30\n"},
 			[]string{
 				`profile row 3: has something in its cell 3, which has no column name; put a cell that holds a separator in quotes (a number such as 12,450 is written 12450), or name the column`,
 			},

@@ -140,69 +140,84 @@ func TestSlopes(t *testing.T) {
 func TestWrongCells(t *testing.T) {
 	checkWrong(t, []wrongCase{
 		{
-			"letter in a number", tables{"profile": "station (ft),elevation (ft)\n0,3O\n100,10\n200,30\n"},
+			"letter in a number",
+			tables{"profile": "station (ft),elevation (ft)\n0,3O\n100,10\n200,30\n"},
 			[]string{`profile row 2, elevation: "3O" is not a number; write a plain number such as 12.5`},
 		},
 		{
-			"NaN and Inf", tables{"profile": "station (ft),elevation (ft)\n0,NaN\nInf,10\n200,30\n"},
+			"NaN and Inf",
+			tables{"profile": "station (ft),elevation (ft)\n0,NaN\nInf,10\n200,30\n"},
 			[]string{
 				`profile row 2, elevation: "NaN" is not a number; write a plain number such as 12.5`,
 				`profile row 3, station: "Inf" is not a number; write a plain number such as 12.5`,
 			},
 		},
 		{
-			"blank", tables{"profile": "station (ft),elevation (ft)\n0,\n100,10\n200,30\n"},
+			"blank",
+			tables{"profile": "station (ft),elevation (ft)\n0,\n100,10\n200,30\n"},
 			[]string{`profile row 2, elevation: is blank; fill it in`},
 		},
 		{
-			"unit in a cell", tables{"crest": "elevation (ft),width (ft)\n32,12 ft\n"},
+			"unit in a cell",
+			tables{"crest": "elevation (ft),width (ft)\n32,12 ft\n"},
 			[]string{`crest row 2, width: "12 ft" carries a unit of its own, but the header says (ft); write the number alone`},
 		},
 		{
-			"another unit in a cell", tables{"crest": "elevation (ft),width (ft)\n32,4 m\n"},
+			"another unit in a cell",
+			tables{"crest": "elevation (ft),width (ft)\n32,4 m\n"},
 			[]string{`crest row 2, width: "4 m" carries a unit of its own, but the header says (ft); convert it to ft and write the number alone`},
 		},
 		{
-			"negative width", tables{"crest": "elevation (ft),width (ft)\n32,-12\n"},
+			"negative width",
+			tables{"crest": "elevation (ft),width (ft)\n32,-12\n"},
 			[]string{`crest row 2, width: "-12" is not above zero; write a number above zero`},
 		},
 		{
-			"zero width", tables{"crest": "elevation (ft),width (ft)\n32,0\n"},
+			"zero width",
+			tables{"crest": "elevation (ft),width (ft)\n32,0\n"},
 			[]string{`crest row 2, width: "0" is not above zero; write a number above zero`},
 		},
 		{
-			"far too large", tables{"crest": "elevation (km),width (ft)\n1e300,12\n"},
+			"far too large",
+			tables{"crest": "elevation (km),width (ft)\n1e300,12\n"},
 			[]string{`crest row 2, elevation: "1e300" is far too large; look at the number and at the header's unit`},
 		},
 		{
-			"station with one digit after the plus", tables{"profile": "station (ft),elevation (ft)\n0+00,30\n1+5,10\n2+00,30\n"},
+			"station with one digit after the plus",
+			tables{"profile": "station (ft),elevation (ft)\n0+00,30\n1+5,10\n2+00,30\n"},
 			[]string{`profile row 3, station: "1+5" can be read in two ways; write two digits after the plus in ft, such as 12+50 for 1250`},
 		},
 		{
-			"station of feet in metres", tables{"profile": "station (m),elevation (m)\n0+00,30\n100,10\n200,30\n"},
+			"station of feet in metres",
+			tables{"profile": "station (m),elevation (m)\n0+00,30\n100,10\n200,30\n"},
 			[]string{`profile row 2, station: "0+00" can be read in two ways; write three digits after the plus in m, such as 1+250 for 1250`},
 		},
 		{
-			"unknown word", tables{"faces": "side,slope (h:v)\nupstraem,3\ndownstream,2.5\n"},
+			"unknown word",
+			tables{"faces": "side,slope (h:v)\nupstraem,3\ndownstream,2.5\n"},
 			[]string{`faces row 2, side: "upstraem" is not one of its words; did you mean "upstream"?`},
 		},
 		{
-			"spreadsheet error left in a CSV", tables{"profile": "station (ft),elevation (ft)\n0,30\n#REF!,10\n200,30\n"},
+			"spreadsheet error left in a CSV",
+			tables{"profile": "station (ft),elevation (ft)\n0,30\n#REF!,10\n200,30\n"},
 			[]string{`profile row 3, station: holds the error #REF!; mend the formula or write the value`},
 		},
 		{
-			"thousands or decimals", tables{"profile": "station (ft);elevation (ft)\n0;30\n100;12,450\n200;30\n"},
+			"thousands or decimals",
+			tables{"profile": "station (ft);elevation (ft)\n0;30\n100;12,450\n200;30\n"},
 			[]string{`profile row 3, elevation: "12,450" can be read as 12450 or as 12.450; write it without the comma, or set ` + "`decimal mark`" + ` in the table site to . or ,`},
 		},
 		{
-			"the wrong slopes", tables{"faces": "side,slope (h:v)\nupstream,1:3\ndownstream,0.25\n"},
+			"the wrong slopes",
+			tables{"faces": "side,slope (h:v)\nupstream,1:3\ndownstream,0.25\n"},
 			[]string{
 				`faces row 2, slope: "1:3" does not say how far across for 1 up; write 3 for 3 across to 1 up`,
 				`faces row 3, slope: a slope of 0.25 across to 1 up is too steep; write 3 for 3 across to 1 up`,
 			},
 		},
 		{
-			"a date written day first", tables{"density": "state,material,dry density (pcf),date\nbank,fill,95,5/31/2026\n"},
+			"a date written day first",
+			tables{"density": "state,material,dry density (pcf),date\nbank,fill,95,5/31/2026\n"},
 			[]string{`density row 2, date: "5/31/2026" is not a date; write year-month-day, such as 2026-05-31`},
 		},
 	})

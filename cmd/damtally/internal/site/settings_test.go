@@ -7,11 +7,13 @@ func TestWrongSettings(t *testing.T) {
 	const length = "; length takes m mm cm km ft ftUS in yd mi"
 	checkWrong(t, []wrongCase{
 		{
-			"no table", tables{"site": ""},
+			"no table",
+			tables{"site": ""},
 			[]string{`site: the table is missing; add site.csv with the columns item, value`},
 		},
 		{
-			"names", tables{"site": "item,value\nupstream sid,left\ncolour,red\nname,a\nName,b\ndatum,\n"},
+			"names",
+			tables{"site": "item,value\nupstream sid,left\ncolour,red\nname,a\nName,b\ndatum,\n"},
 			[]string{
 				`site row 2, item: there is no setting "upstream sid"; did you mean "upstream side"?`,
 				"site row 3, item: there is no setting \"colour\"; the choices are: name, output units, currency, decimal mark, upstream side, " +
@@ -24,7 +26,8 @@ func TestWrongSettings(t *testing.T) {
 			},
 		},
 		{
-			"values", tables{"site": `item,value
+			"values",
+			tables{"site": `item,value
 section interval,25
 longest edge,30 pcf
 settlement allowance,0.1
@@ -53,7 +56,8 @@ least tests a lift,-1
 			},
 		},
 		{
-			"out of reason", tables{"site": "item,value\nsettlement allowance,100 %\ncrest is,settled\nreserve ratio,0.5\ndecimal mark,x\n"},
+			"out of reason",
+			tables{"site": "item,value\nsettlement allowance,100 %\ncrest is,settled\nreserve ratio,0.5\ndecimal mark,x\n"},
 			[]string{
 				`site row 2, settlement allowance: 100 % is far more than any fill settles; write such as 10 %`,
 				`site row 4, reserve ratio: is 0.5, below the need itself; write 1 or more, such as 1.5`,

@@ -5,7 +5,8 @@ import "testing"
 func TestWrongMaterials(t *testing.T) {
 	checkWrong(t, []wrongCase{
 		{
-			"shares", tables{"materials": `material,required compaction (%),expected compaction (%),water content low (%),water content high (%),shrink factor (-),swell (-),loss (%),specific gravity
+			"shares",
+			tables{"materials": `material,required compaction (%),expected compaction (%),water content low (%),water content high (%),shrink factor (-),swell (-),loss (%),specific gravity
 a,0.95,97,2,-2,0,0.25,100,2.7
 b,95,9700,-50,2,90,25,-5,270
 `},
@@ -23,7 +24,8 @@ b,95,9700,-50,2,90,25,-5,270
 			},
 		},
 		{
-			"bought stone", tables{"materials": "material,source,placed density (pcf)\nstone,bought,\nriprap,bought,1100\n"},
+			"bought stone",
+			tables{"materials": "material,source,placed density (pcf)\nstone,bought,\nriprap,bought,1100\n"},
 			[]string{
 				`materials row 2, placed density: bought stone needs it, since it is paid by mass; fill it in`,
 				`materials row 3, placed density: is 17620.3 kg/m3, which no soil or stone has; look at the number and at the header's unit`,
@@ -48,7 +50,8 @@ func TestWrongTests(t *testing.T) {
 	const unit = ", which no soil has; look at the number and at the header's unit: soil is about 80 to 150 pcf, or 1300 to 2400 kg/m3"
 	checkWrong(t, []wrongCase{
 		{
-			"densities", tables{"density": `state,material,id,wet density (pcf),dry density (pcf),water content (%),retest of
+			"densities",
+			tables{"density": `state,material,id,wet density (pcf),dry density (pcf),water content (%),retest of
 bank,fill,1,115,,,
 bank,fill,2,,,12,
 bank,fill,3,115,110,20,
@@ -71,7 +74,8 @@ bnak,fil,6,,95,,
 			},
 		},
 		{
-			"names", tables{
+			"names",
+			tables{
 				"density":   "state,material,dry density (pcf),pit,zone,sample\nbank,clay,95,west,coar,C-2\nbank,silt,95,,,\n",
 				"materials": "material\nClay\n", "proctor": "material,sample,effort,water content (%),dry density (pcf)\nclay,C-1,standard,12,100\nclay,c-1,modified,12,100\nsilt,C-1,standard,14,100\n",
 				"zones":    "zone,kind,material\nshell,shell,clay\n",
@@ -124,7 +128,8 @@ func TestWrongPits(t *testing.T) {
 			"outlines": corners + square("a") + square("B") + "B,0,0\n",
 		}, nil},
 		{
-			"figures", tables{
+			"figures",
+			tables{
 				"pits": `pit,material,depth (ft),floor elevation (ft),ground elevation (ft),strip depth (ft),side slope,loss (%)
 A,fill,10,40,50,,1:2,
 B,,,,50,,2,
@@ -148,7 +153,8 @@ D,fill,10,,50,,2,
 			},
 		},
 		{
-			"outlines", tables{
+			"outlines",
+			tables{
 				"pits":     "pit,material,depth (ft),ground elevation (ft)\nA,fill,10,50\nB,fill,10,50\nC,fill,10,50\nE,fill,10,50\nF,fill,10,50\n",
 				"outlines": corners + "A,0,0\nA,1,1\nB,0,0\nB,100,100\nB,100,0\nB,0,100\nC,0,0\nC,50,0\nC,100,0\nD,0,0\nD,1,0\nD,0,1\nE,0,0\nE,0,0\nE,1,0\nE,1,1\n",
 			},
@@ -183,7 +189,8 @@ func TestOutlines(t *testing.T) {
 
 func TestWrongPrices(t *testing.T) {
 	checkWrong(t, []wrongCase{{
-		"quantities", tables{"prices": "item,unit,unit price ($),quantity of,quantity,measured\nfill,yd3,$4.50,fill,,in place\npipe,ft,20,fill,30,plan\nseed,acre,900,,,\nmobilisation,job,\"5,000.00\",,,lump sum\nx,ft,5 ft,,1,\n"},
+		"quantities",
+		tables{"prices": "item,unit,unit price ($),quantity of,quantity,measured\nfill,yd3,$4.50,fill,,in place\npipe,ft,20,fill,30,plan\nseed,acre,900,,,\nmobilisation,job,\"5,000.00\",,,lump sum\nx,ft,5 ft,,1,\n"},
 		[]string{
 			"prices row 3, quantity: stands beside a `quantity of`; keep one of the two",
 			"prices row 4, quantity: there is no quantity; give a quantity, or name a result under `quantity of`",

@@ -41,8 +41,10 @@ func ParseStation(text string, unit Unit) (float64, error) {
 	}
 	digits, ok := plusDigits[unit.Name]
 	if !ok {
-		return 0, Error{Quote(text) + " has a plus, but the stations are in " + unit.Name,
-			"give stations in ft or m, or write a plain number"}
+		return 0, Error{
+			Quote(text) + " has a plus, but the stations are in " + unit.Name,
+			"give stations in ft or m, or write a plain number",
+		}
 	}
 	before, after = strings.TrimSpace(before), strings.TrimSpace(after)
 	whole, decimals, point := strings.Cut(after, ".")
