@@ -16,7 +16,7 @@ const (
 	// sectionTolerance is how far the highest section may lie from that of a
 	// dam on level ground before it is worth a look, relative. Ground that
 	// slopes across and faces with benches differ by some percent.
-	sectionTolerance = 0.15
+	sectionTolerance = 0.20
 	// pitTolerance is the same for a pit against its area times its depth.
 	pitTolerance = 0.15
 	// endAreaExcess is how far average end area may exceed the prismoidal
@@ -51,7 +51,7 @@ func (j *Job) sumCheck(r *Result) Check {
 	}
 	return Check{
 		Key: "zones_sum", What: "the zones add up to all that is compacted", Unit: "m3",
-		Ours: sum, Other: r.Quantities.Total, Holds: close(sum, r.Quantities.Total, sumTolerance), Costly: true,
+		Ours: sum, Other: r.Quantities.Total, Tolerance: sumTolerance, Holds: close(sum, r.Quantities.Total, sumTolerance), Costly: true,
 		Mend: "report this: the sections and their zones disagree",
 	}
 }
@@ -71,6 +71,7 @@ func (j *Job) sectionCheck(r *Result) Check {
 	c.What = fmt.Sprintf("the highest section, at station %s, beside h (w + h (z1 + z2) / 2) with h %s, w %s, z1 %.2f, z2 %.2f",
 		j.station(s.Station), j.level(h), j.length(s.CrestWidth), z1, z2)
 	c.Ours, c.Other = s.Neat.Area, h*(s.CrestWidth+h*(z1+z2)/2)
+	c.Tolerance = sectionTolerance
 	c.Holds = close(c.Ours, c.Other, sectionTolerance)
 	return c
 }
@@ -100,8 +101,8 @@ func (j *Job) endAreaCheck(r *Result) Check {
 	return Check{
 		Key: "end_area", What: "neat fill by average end area beside the prismoidal volume", Unit: "m3",
 		Ours: f.EndArea + f.Bend, Other: f.Prismoidal + f.Bend,
-		Holds: close(f.EndArea+f.Bend, f.Prismoidal+f.Bend, endAreaExcess),
-		Mend:  "average end area is high where the height changes fast between sections; set a shorter `section interval`",
+		Tolerance: endAreaExcess, Holds: close(f.EndArea+f.Bend, f.Prismoidal+f.Bend, endAreaExcess),
+		Mend: "average end area is high where the height changes fast between sections; set a shorter `section interval`",
 	}
 }
 
@@ -137,7 +138,7 @@ func materialChecks(m *Material) []Check {
 	if f.Bank.N > 0 && f.Fill.Value > 0 {
 		dug := borrow.DryMass(m.Bank, f.Bank.Value) * (1 - m.Loss)
 		out = append(out, Check{
-			Key: "dry_mass_pit", What: name + ": dry mass dug less loss is the dry mass in the dam", Unit: "kg",
+			Key: "dry_mass_pit", Subject: name, Tolerance: sumTolerance, What: name + ": dry mass dug less loss is the dry mass in the dam", Unit: "kg",
 			Ours: dug, Other: m.DryMass, Holds: close(dug, m.DryMass, sumTolerance), Costly: true,
 			Mend: "the three states disagree; look at the densities",
 		})
@@ -145,23 +146,24 @@ func materialChecks(m *Material) []Check {
 	if f.Loose.N > 0 && f.Fill.Value > 0 && !math.IsNaN(m.Loose) {
 		hauled := borrow.DryMass(m.Loose, f.Loose.Value) * (1 - m.Loss)
 		out = append(out, Check{
-			Key: "dry_mass_truck", What: name + ": dry mass hauled less loss is the dry mass in the dam", Unit: "kg",
+			Key: "dry_mass_truck", Subject: name, Tolerance: sumTolerance, What: name + ": dry mass hauled less loss is the dry mass in the dam", Unit: "kg",
 			Ours: hauled, Other: m.DryMass, Holds: close(hauled, m.DryMass, sumTolerance), Costly: true,
 			Mend: "the three states disagree; look at the densities",
 		})
 	}
-	out = append(out, rangeCheck("compacted_of_bank", name+": compacted volume per bank volume", f.Shrink, leastOfBank, mostOfBank))
+	out = append(out, rangeCheck("compacted_of_bank", name, "compacted volume per bank volume", f.Shrink, leastOfBank, mostOfBank))
 	if f.LoadFactor > 0 {
-		out = append(out, rangeCheck("compacted_of_loose", name+": compacted volume per loose volume", f.Shrink*f.LoadFactor, leastOfLoose, mostOfLoose))
+		out = append(out, rangeCheck("compacted_of_loose", name, "compacted volume per loose volume", f.Shrink*f.LoadFactor, leastOfLoose, mostOfLoose))
 	}
 	return out
 }
 
 // rangeCheck holds when a ratio lies within usual bounds. Other is the bound
 // that it passes, or the nearer one.
-func rangeCheck(key, what string, ratio, least, most float64) Check {
+func rangeCheck(key, subject, what string, ratio, least, most float64) Check {
 	c := Check{
-		Key: key, What: fmt.Sprintf("%s, usually %.2f to %.2f (common practice)", what, least, most), Unit: "1",
+		Key: key, Subject: subject, Unit: "1", Least: least, Most: most,
+		What: fmt.Sprintf("%s: %s, usually %.2f to %.2f (common practice)", subject, what, least, most),
 		Ours: ratio, Other: most, Holds: ratio >= least && ratio <= most, Costly: true,
 		Mend: "look again at the bank, loose and fill densities, their units, and whether wet and dry were mixed up",
 	}
@@ -177,7 +179,7 @@ func (j *Job) pitCheck(p *Pit) Check {
 	c := p.Capacity
 	mean := (c.Area + c.Floor) / 2 * p.UsableDepth
 	return Check{
-		Key:  "pit_capacity",
+		Key: "pit_capacity", Subject: p.Row.Name, Tolerance: pitTolerance,
 		What: fmt.Sprintf("pit %s: capacity beside mean area x usable depth of %s at its corners", p.Row.Name, j.length(p.UsableDepth)),
 		Unit: "m3", Ours: c.Bank, Other: mean, Holds: close(c.Bank, mean, pitTolerance),
 		Mend: "uneven ground or sides that meet above the floor can explain it; else check the pit's floor, corners and units",

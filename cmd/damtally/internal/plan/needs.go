@@ -92,17 +92,19 @@ func (j *Job) available() map[string]float64 {
 // a loss of their own stand for the material's, each by the share of the
 // material that it holds.
 func (j *Job) loss(s *soilOf) float64 {
-	held, kept := 0.0, 0.0
+	held, lost := 0.0, 0.0
+	alike := true
 	for _, p := range j.pits {
 		if p.Row.Material == s.row.Name {
 			held += p.Capacity.Bank
-			kept += p.Capacity.Bank * (1 - p.Loss)
+			lost += p.Capacity.Bank * p.Loss
+			alike = alike && p.Loss == s.row.Loss.Value
 		}
 	}
-	if held == 0 {
+	if held == 0 || alike {
 		return s.row.Loss.Value
 	}
-	return 1 - kept/held
+	return lost / held
 }
 
 // balance sets need against supply for every material that is dug.

@@ -114,9 +114,14 @@ type Item struct {
 type Check struct {
 	What        string  // plain words
 	Key         string  // short fixed name, for outputs
+	Subject     string  // the material or pit it is about, "" for the whole
 	Ours, Other float64 // in the unit that Unit names
 	Unit        string  // "m3", "kg", "m2", "m", "1"
 	Holds       bool
+	// Tolerance is how far the two may differ, as a share of the larger, for a
+	// check that sets two figures side by side; Least and Most bound Ours for a
+	// check of a usual range, and are both 0 for the others.
+	Tolerance, Least, Most float64
 	// Costly says that a failure is likely to cost money; the summary shows it red.
 	Costly bool
 	Mend   string // what to look at when it does not hold

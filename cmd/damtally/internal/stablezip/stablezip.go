@@ -16,13 +16,17 @@ import (
 // Writer is a zip writer whose parts come in order of their names and bear one
 // fixed date. It has the methods that package excelize asks for.
 type Writer struct {
+	// Adjust, when it is not nil, is given each part's name and content and
+	// returns the content to write.
+	Adjust func(name string, content []byte) []byte
+
 	to    io.Writer
 	parts map[string]*bytes.Buffer
 }
 
 // New returns a writer to w. Nothing reaches w before Close.
 func New(w io.Writer) *Writer {
-	return &Writer{w, map[string]*bytes.Buffer{}}
+	return &Writer{to: w, parts: map[string]*bytes.Buffer{}}
 }
 
 // Create begins a part, or begins it again.
@@ -62,6 +66,9 @@ func (z *Writer) Close() error {
 		content := z.parts[name].Bytes()
 		if name == contentTypes {
 			content = sortDefaults(content)
+		}
+		if z.Adjust != nil {
+			content = z.Adjust(name, content)
 		}
 		part, err := out.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Deflate, Modified: earliest})
 		if err != nil {

@@ -2,7 +2,7 @@ package workbook
 
 import (
 	"math"
-	"strings"
+	"slices"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
 )
@@ -48,7 +48,11 @@ func (b *book) layCheck(row int, c plan.Check) {
 	ours := s.put(row, 2, live.ours, figure(format))
 	other := s.put(row, 3, live.other, figure(format))
 	s.put(row, 4, text(unit), lookWord)
-	s.put(row, 5, differs(ours.ref(), other.ref()), figure(formatPoints))
+	if c.Most == 0 { // beside a bound of a range a difference says nothing
+		s.put(row, 5, differs(ours.ref(), other.ref()), figure(formatPoints))
+	} else {
+		s.put(row, 5, blank(), figure(formatPoints))
+	}
 	a := s.put(row, 6, answer, lookAnswer)
 	s.watch(a, "holds", "LOOK")
 	mend := clean(c.Mend)
@@ -89,16 +93,10 @@ func (b *book) checkUnit(c plan.Check) (name, format string, toUnit func(float64
 	return "ratio", formatFactor, number
 }
 
-// Tolerances of the checks on the sheet, each that of the plan's own check but
-// for the first, which leaves room for the rounding of a spreadsheet.
+// What the sheet's own checks allow where the plan's check gives no number.
 const (
-	sumsNear      = 1e-6
-	sectionNear   = 0.15
-	endAreaNear   = 0.03
-	leastOfBank   = 0.75 // common practice, as the next three
-	mostOfBank    = 1.00
-	leastOfLoose  = 0.50
-	mostOfLoose   = 0.85
+	// leastNear leaves room for the rounding of a spreadsheet, a share.
+	leastNear     = 1e-6
 	openEndArea   = 1e-4 // m2 at the dam's end that is no dam
 	openEndHeight = 0.01 // m of open face that is worth a word
 )
@@ -106,15 +104,16 @@ const (
 // liveCheckOf finds the cells behind a check. It reports false for a check that
 // it does not know: that one stands as plain figures.
 func (b *book) liveCheckOf(c plan.Check) (liveCheck, bool) {
-	both := func(ours, other expr, near float64) (liveCheck, bool) {
+	near := max(c.Tolerance, leastNear)
+	both := func(ours, other expr) (liveCheck, bool) {
 		return liveCheck{ours, other, within(ours, other, near)}, true
 	}
 	switch c.Key {
 	case "zones_sum":
 		dam := add(add(b.fill.neat.ref(), b.fill.trench.ref()), b.fill.settlement.ref())
-		return both(b.fill.all.ref(), dam, sumsNear)
+		return both(b.fill.all.ref(), dam)
 	case "end_area":
-		return both(b.fill.neat.ref(), b.fill.prismoidal.ref(), endAreaNear)
+		return both(b.fill.neat.ref(), b.fill.prismoidal.ref())
 	case "highest_section":
 		return b.sectionCheck(c)
 	case "crest_meets_ground_first":
@@ -123,8 +122,8 @@ func (b *book) liveCheckOf(c plan.Check) (liveCheck, bool) {
 		return b.endCheck(len(b.r.Quantities.Sections) - 1)
 	case "pit_capacity":
 		for k := range b.r.Pits {
-			if strings.HasPrefix(c.What, "pit "+b.r.Pits[k].Row.Name+": ") && b.pit[k].quick.content.val.kind == isNumber {
-				return both(b.pit[k].bank.ref(), b.pit[k].quick.ref(), pitNear)
+			if c.Subject == b.r.Pits[k].Row.Name && b.pit[k].quick.content.val.kind == isNumber {
+				return both(b.pit[k].bank.ref(), b.pit[k].quick.ref())
 			}
 		}
 	}
@@ -133,29 +132,24 @@ func (b *book) liveCheckOf(c plan.Check) (liveCheck, bool) {
 
 // materialCheck finds the cells behind a check of one material.
 func (b *book) materialCheck(c plan.Check) (liveCheck, bool) {
-	best := -1
-	for i := range b.r.Materials {
-		name := b.r.Materials[i].Row.Name
-		if strings.HasPrefix(c.What, name+": ") && (best < 0 || len(name) > len(b.r.Materials[best].Row.Name)) {
-			best = i
-		}
-	}
+	best := slices.IndexFunc(b.r.Materials, func(m plan.Material) bool { return m.Row.Name == c.Subject })
 	if best < 0 || b.r.Materials[best].Bought {
 		return liveCheck{}, false
 	}
+	near := max(c.Tolerance, leastNear)
 	m := &b.soil[best]
 	keep := sub(number(1), m.lossTaken.ref())
 	switch c.Key {
 	case "dry_mass_pit":
 		left := mul(m.inPit.ref(), keep)
-		return liveCheck{left, m.inDam.ref(), within(left, m.inDam.ref(), sumsNear)}, true
+		return liveCheck{left, m.inDam.ref(), within(left, m.inDam.ref(), near)}, true
 	case "dry_mass_truck":
 		left := mul(m.truck.ref(), keep)
-		return liveCheck{left, m.inDam.ref(), within(left, m.inDam.ref(), sumsNear)}, true
+		return liveCheck{left, m.inDam.ref(), within(left, m.inDam.ref(), near)}, true
 	case "compacted_of_bank":
-		return usual(m.shrink.ref(), leastOfBank, mostOfBank), true
+		return usual(m.shrink.ref(), c.Least, c.Most), true
 	case "compacted_of_loose":
-		return usual(m.perLoose.ref(), leastOfLoose, mostOfLoose), true
+		return usual(m.perLoose.ref(), c.Least, c.Most), true
 	}
 	return liveCheck{}, false
 }
@@ -186,7 +180,7 @@ func (b *book) sectionCheck(c plan.Check) (liveCheck, bool) {
 	height := b.sections.at(rowFirst+k, secHeight).ref()
 	level := mul(height, add(b.m.lengthOf(sec.CrestWidth), div(mul(height, number(slopes)), number(2))))
 	area := b.areas.neat[k].ref()
-	return liveCheck{area, level, within(area, level, sectionNear)}, true
+	return liveCheck{area, level, within(area, level, c.Tolerance)}, true
 }
 
 // endCheck shows how high the dam still stands at an end.

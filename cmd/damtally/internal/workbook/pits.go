@@ -8,9 +8,15 @@ type pitCells struct {
 const rowPitHead = 5
 
 // pitNear is how far a pit's capacity may lie from its mean area times its usable
-// depth before it is worth a look, a share of the larger. It is that of the
-// plan's own check.
-const pitNear = 0.15
+// depth before it is worth a look: as far as in the plan's own check.
+func (b *book) pitNear() float64 {
+	for _, c := range b.r.Checks {
+		if c.Key == "pit_capacity" {
+			return c.Tolerance
+		}
+	}
+	return 0
+}
 
 // layPits lays what the pits hold.
 func (b *book) layPits() {
@@ -60,7 +66,7 @@ func (b *book) layPit(row, i int) {
 	corners := s.put(row, 14, m.lengthOf(p.UsableDepth), input(formatShort))
 	mean := div(add(area.ref(), floor.ref()), number(2))
 	c.quick = s.put(row, 15, ifKnown(m.volume(mul(mean, corners.ref())), corners.ref()), figure(formatVolume))
-	near := when(within(c.bank.ref(), c.quick.ref(), pitNear), text("near"), text("LOOK"))
+	near := when(within(c.bank.ref(), c.quick.ref(), b.pitNear()), text("near"), text("LOOK"))
 	answer := s.put(row, 16, ifKnown(near, c.quick.ref()), lookAnswer)
 	s.watch(answer, "near", "LOOK")
 	s.watchNegative(c.bank)

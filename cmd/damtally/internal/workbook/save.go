@@ -50,7 +50,7 @@ func save(w io.Writer, sheets []*sheet, p printing, made excelize.DocProperties)
 			return fmt.Errorf("sheet %s: %w", s.name, err)
 		}
 	}
-	f.SetZipWriter(func(to io.Writer) excelize.ZipWriter { return newSortedZip(to) })
+	f.SetZipWriter(func(to io.Writer) excelize.ZipWriter { return newZip(to) })
 	return f.Write(w)
 }
 

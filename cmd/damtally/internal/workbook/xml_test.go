@@ -112,7 +112,7 @@ func withCell(tb testing.TB, book []byte, sheet, at, value string) []byte {
 	}
 	all[part] = bytes.Replace(all[part], found[0], []byte("<c"+attributes+">"+inner+"</c>"), 1)
 	var out bytes.Buffer
-	z := newSortedZip(&out)
+	z := newZip(&out)
 	for name, content := range all {
 		w, err := z.Create(name)
 		if err != nil {
