@@ -39,16 +39,6 @@ func (m *mesh) leftOf(c int32, p xy) float64 {
 	return sideOf(m.at[m.from(c)], m.at[m.to(c)], p)
 }
 
-// link makes two corners twins; either may be none.
-func (m *mesh) link(a, b int32) {
-	if a != none {
-		m.twin[a] = b
-	}
-	if b != none {
-		m.twin[b] = a
-	}
-}
-
 // mesh gathers the triangles from finished spokes, whose ring order it uses up.
 // ccw is any hull edge with the outside on its right.
 func (s *spokes) mesh(ccw int32) *mesh {

@@ -16,28 +16,18 @@ func (d *drafter) find(p, q int32) int32 {
 	return found
 }
 
+// neighbour is what lies beyond an edge of triangles that are replaced: none when
+// the triangle there goes too.
+type neighbour struct {
+	twin  int32
+	fixed bool
+}
+
 // replace puts new triangles in the room of old ones: both must fill the same
 // room, and there may be more new ones. Edges that stay keep their neighbours and
 // their marks.
 func (d *drafter) replace(old []int32, fresh [][3]int32) {
-	type edge struct {
-		twin  int32 // none when the triangle beyond goes too
-		fixed bool
-	}
-	gone := make(map[int32]bool, len(old))
-	for _, i := range old {
-		gone[i] = true
-	}
-	before := make(map[[2]int32]edge, 3*len(old))
-	for _, i := range old {
-		for c := 3 * i; c < 3*i+3; c++ {
-			e := edge{d.twin[c], d.fixed[c]}
-			if e.twin != none && gone[e.twin/3] {
-				e.twin = none
-			}
-			before[[2]int32{d.from(c), d.to(c)}] = e
-		}
-	}
+	before := d.surroundings(old)
 	for len(old) < len(fresh) {
 		old = append(old, int32(d.triangles()))
 		d.corner = append(d.corner, 0, 0, 0)
@@ -47,21 +37,41 @@ func (d *drafter) replace(old []int32, fresh [][3]int32) {
 	unpaired := map[[2]int32]int32{}
 	for k, tri := range fresh {
 		for j, v := range tri {
-			c := 3*old[k] + int32(j)
-			w := tri[(j+1)%3]
+			c, w := 3*old[k]+int32(j), tri[(j+1)%3]
 			e, ok := before[[2]int32{v, w}]
 			if !ok {
 				e.twin = none
 			}
-			d.corner[c], d.fixed[c], d.start[v], d.twin[c] = v, e.fixed, c, none
 			if o, paired := unpaired[[2]int32{w, v}]; paired {
 				e.twin = o
 			} else {
 				unpaired[[2]int32{v, w}] = c
 			}
-			d.link(c, e.twin)
+			d.corner[c], d.fixed[c], d.start[v] = v, e.fixed, c
+			d.twin[c] = e.twin
+			if e.twin != none {
+				d.twin[e.twin] = c
+			}
 		}
 	}
+}
+
+func (d *drafter) surroundings(triangles []int32) map[[2]int32]neighbour {
+	gone := make(map[int32]bool, len(triangles))
+	for _, i := range triangles {
+		gone[i] = true
+	}
+	edges := make(map[[2]int32]neighbour, 3*len(triangles))
+	for _, i := range triangles {
+		for c := 3 * i; c < 3*i+3; c++ {
+			e := neighbour{d.twin[c], d.fixed[c]}
+			if e.twin != none && gone[e.twin/3] {
+				e.twin = none
+			}
+			edges[[2]int32{d.from(c), d.to(c)}] = e
+		}
+	}
+	return edges
 }
 
 // insert adds a place, inside the hull and near a triangle, and returns its
