@@ -180,6 +180,9 @@ func (r *reading) checkCore(z Zone) {
 			r.wrong(z.Ref, c.column, "a core needs it", "fill it in")
 		}
 	}
+	if z.UpstreamSlope.Value+z.DownstreamSlope.Value < 0 {
+		r.wrong(z.Ref, "upstream slope", "the core grows narrower going down", "let the two slopes add up to zero or more")
+	}
 }
 
 // checkShell: a shell takes what is left, so it has no shape of its own.

@@ -159,3 +159,18 @@ func TestZonesAndNames(t *testing.T) {
 	same(t, "shell", s.Zones[1].Materials, []string{"Silt", "Clay"})
 	same(t, "note", noteTexts(s)[len(s.Notes)-1], "look: zones: read but not yet used by this version: the column thickness")
 }
+
+// A core between shells may be steeper than earth stands by itself, or lean.
+func TestCoreSlopes(t *testing.T) {
+	s := read(t, plainSite().with(tables{
+		"zones":     coreHeader + "core,core,clay,,2,10,-0.5,0.75,\nshell,shell,clay,,,,,,\n",
+		"materials": "material\nclay\n",
+	}).folder(t))
+	same(t, "upstream", s.Zones[0].UpstreamSlope, Number{-0.5, true})
+	same(t, "downstream", s.Zones[0].DownstreamSlope, Number{0.75, true})
+	checkWrong(t, []wrongCase{{
+		"an hourglass",
+		tables{"zones": coreHeader + "core,core,clay,,2,10,-1,0.5,\nshell,shell,clay,,,,,,\n", "materials": "material\nclay\n"},
+		[]string{"zones row 2, upstream slope: the core grows narrower going down; let the two slopes add up to zero or more"},
+	}})
+}

@@ -193,7 +193,8 @@ func splitUnit(text string, mark byte) (value float64, unit units.Unit, ok bool)
 }
 
 // leastSlope guards against slopes written the wrong way round: 1:3 taken for
-// 3:1 comes out as 0.33 and steeper ones as less; no earth stands at 0.3 to 1.
+// 3:1 comes out as 0.33 and steeper ones as less; no face of earth stands at
+// 0.3 to 1. A core between shells may.
 const leastSlope = 0.3
 
 // slopeMend says how a slope is written.
@@ -242,7 +243,7 @@ func clockFault(shown, hours string) *fault {
 // checkRange checks a value against what its column takes; shown is how it was
 // written. vertical says that a slope of 0 stands for a vertical side.
 func checkRange(value float64, shown string, kind units.Kind, r Range, vertical bool) *fault {
-	if kind == units.Slope && value < leastSlope && !(vertical && value == 0) {
+	if kind == units.Slope && r != SteepToo && value < leastSlope && !(vertical && value == 0) {
 		mend := slopeMend
 		if vertical {
 			mend += ", or 0 for vertical"

@@ -22,6 +22,9 @@ const (
 	Any Range = iota
 	NotNegative
 	Positive
+	// SteepToo is for slopes that may be steeper than earth stands by itself,
+	// or lean: a thin core's sides between two shells.
+	SteepToo
 )
 
 // Table is one table of the data model.
@@ -105,6 +108,7 @@ func count(name, help string) Column  { return measure(units.Count, name, help) 
 
 func (c Column) need() Column     { c.Needed = true; return c }
 func (c Column) later() Column    { c.Later = true; return c }
+func (c Column) steepToo() Column { c.Range = SteepToo; return c }
 func (c Column) positive() Column { c.Range = Positive; return c }
 func (c Column) notNegative() Column {
 	c.Range = NotNegative
