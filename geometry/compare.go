@@ -53,8 +53,10 @@ func Compare(from, to Surface, polygon orb.Polygon) (CutFill, error) {
 func VolumeOver(s Surface, polygon orb.Polygon, level float64) (CutFill, error) {
 	b := polygon.Bound()
 	plane, err := NewTIN([]GroundPoint{
-		{b.Min, level}, {orb.Point{b.Max[0], b.Min[1]}, level},
-		{b.Max, level}, {orb.Point{b.Min[0], b.Max[1]}, level},
+		{b.Min, level},
+		{orb.Point{b.Max[0], b.Min[1]}, level},
+		{b.Max, level},
+		{orb.Point{b.Min[0], b.Max[1]}, level},
 	}, TINOptions{})
 	if err != nil {
 		return CutFill{}, err

@@ -197,8 +197,11 @@ func TestSliceCursorAndDirection(t *testing.T) {
 // quarter and at three quarters, at mid height, by similar triangles.
 func TestSliceAlongSliver(t *testing.T) {
 	points := []GroundPoint{
-		{orb.Point{0, 0}, 10}, {orb.Point{50, 1e-9}, 12}, {orb.Point{100, 0}, 10},
-		{orb.Point{50, 40}, 11}, {orb.Point{50, -40}, 11},
+		{orb.Point{0, 0}, 10},
+		{orb.Point{50, 1e-9}, 12},
+		{orb.Point{100, 0}, 10},
+		{orb.Point{50, 40}, 11},
+		{orb.Point{50, -40}, 11},
 	}
 	tin := mustTIN(t, points, TINOptions{Breaklines: [][]int{{0, 2}}})
 	for y, want := range map[float64]Line{
