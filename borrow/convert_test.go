@@ -5,7 +5,7 @@ import (
 	"testing"
 
 	"github.com/damtally/damtally/earthwork/soil"
-	"github.com/damtally/damtally/internal/published"
+	"github.com/damtally/damtally/testdata/published"
 	"pgregory.net/rapid"
 )
 

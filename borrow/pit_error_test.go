@@ -5,7 +5,7 @@ import (
 	"math"
 	"testing"
 
-	"github.com/damtally/damtally/internal/published"
+	"github.com/damtally/damtally/testdata/published"
 	"github.com/google/go-cmp/cmp"
 	"github.com/paulmach/orb"
 )

@@ -7,23 +7,23 @@ import "math"
 type node struct {
 	box         box
 	sides       []*side
-	small       float64 // a box of this size is halved no more, m
+	reach       float64 // how far in plan the sides run before they meet the floor, m
 	lower, more *node   // by x or y; nil for a leaf
 	middle      affine  // the line between them, positive on more's side
 }
 
 // A node of at most fewSides sides is a leaf: cutting a cell by them is cheap.
-// So is a box smaller than a share of the sides' own reach in plan, since round
-// the tip of a cone any box holds all its facets.
+// So is a box whose size times its count of sides is within crowd times the
+// sides' reach: round the tip of a cone any box holds all facets, and halving
+// would not end, while many short sides close together call for smaller boxes.
 const (
-	fewSides   = 8
-	smallShare = 1.0 / 8
+	fewSides = 8
+	crowd    = 8
 )
 
-// newNode returns the root of the tree over a box that holds the pit; reach is
-// how far in plan the sides run before they meet the floor, m.
+// newNode returns the root of the tree over a box that holds the pit.
 func newNode(b box, sides []*side, reach float64) *node {
-	return &node{box: b, sides: sides, small: reach * smallShare}
+	return &node{box: b, sides: sides, reach: reach}
 }
 
 // visit hands a cell within the node's box to d, cut by the leaves' boxes.
@@ -46,7 +46,8 @@ func (n *node) leaf(d *dig) bool {
 	if n.lower != nil {
 		return false
 	}
-	if len(n.sides) <= fewSides || n.box.half[0]+n.box.half[1] <= n.small {
+	count := len(n.sides)
+	if count <= fewSides || (n.box.half[0]+n.box.half[1])*float64(count) <= crowd*n.reach {
 		return true
 	}
 	way := 0
@@ -59,8 +60,8 @@ func (n *node) leaf(d *dig) bool {
 	more.half[way] /= 2
 	lower.mid[way] -= lower.half[way]
 	more.mid[way] += more.half[way]
-	n.lower = &node{box: lower, sides: mayRule(n.sides, lower, d), small: n.small}
-	n.more = &node{box: more, sides: mayRule(n.sides, more, d), small: n.small}
+	n.lower = &node{box: lower, sides: mayRule(n.sides, lower, d), reach: n.reach}
+	n.more = &node{box: more, sides: mayRule(n.sides, more, d), reach: n.reach}
 	return false
 }
 

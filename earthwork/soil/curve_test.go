@@ -5,7 +5,7 @@ import (
 	"math"
 	"testing"
 
-	"github.com/damtally/damtally/internal/published"
+	"github.com/damtally/damtally/testdata/published"
 	"pgregory.net/rapid"
 )
 

@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"github.com/damtally/damtally/internal/published"
+	"github.com/damtally/damtally/testdata/published"
 	"pgregory.net/rapid"
 )
 

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/damtally/damtally/internal/published"
+	"github.com/damtally/damtally/testdata/published"
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 )

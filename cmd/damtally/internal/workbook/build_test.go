@@ -13,7 +13,7 @@ import (
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
 	"github.com/damtally/damtally/earthwork"
 	"github.com/damtally/damtally/earthwork/soil"
-	"github.com/damtally/damtally/internal/published"
+	"github.com/damtally/damtally/testdata/published"
 )
 
 // variants are sites that the workbook must show in full: every figure a formula

@@ -23,7 +23,7 @@ type Row map[string]string
 func Read(t testing.TB, name string) []Row {
 	t.Helper()
 	_, here, _, _ := runtime.Caller(0)
-	path := filepath.Join(filepath.Dir(here), "..", "..", "testdata", "published", filepath.FromSlash(name))
+	path := filepath.Join(filepath.Dir(here), filepath.FromSlash(name))
 	f, err := os.Open(path)
 	if err != nil {
 		t.Fatal(err)
