@@ -104,6 +104,10 @@ func (j *Job) pitProblem(row site.Pit, err error) site.Problem {
 		p.What = fmt.Sprintf("the boundary of pit %s is no pit near x %s, y %s: %s", row.Name,
 			j.level(ring.At[0]+j.origin[0]), j.level(ring.At[1]+j.origin[1]), ring.What)
 		p.Mend = "give its corners in order round the pit in `outlines`"
+	case errors.Is(err, borrow.ErrSteepGround):
+		p.Column = "side slope"
+		p.What = fmt.Sprintf("pit %s: the ground falls away from the boundary as steeply as the sides, so nothing can be dug", row.Name)
+		p.Mend = "make the sides steeper or move the corners"
 	case errors.Is(err, borrow.ErrFloorAbove):
 		p.Column = "floor elevation"
 		p.What = fmt.Sprintf("pit %s: the floor lies above the ground everywhere", row.Name)
