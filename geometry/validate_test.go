@@ -39,7 +39,7 @@ func TestValidateSeesDamage(t *testing.T) {
 		"one-sided":    {func(t *TIN) { t.fixed[inner(t)] = true }, "disagree"},
 		"hull order":   {func(t *TIN) { t.hull[0], t.hull[1] = t.hull[1], t.hull[0] }, "breaks"},
 		"not convex":   {func(t *TIN) { dent(t) }, ""},
-		"not Delaunay": {func(t *TIN) { turn(t, inner(t)) }, "circle"},
+		"not Delaunay": {func(t *TIN) { turnEdge(t, inner(t)) }, "circle"},
 	} {
 		tin := fresh()
 		tc.damage(tin)
@@ -62,8 +62,8 @@ func dent(t *TIN) {
 	t.empty = append(t.empty, false)
 }
 
-// turn flips an edge of a convex pair of triangles.
-func turn(t *TIN, c int32) {
+// turnEdge flips an edge of a convex pair of triangles.
+func turnEdge(t *TIN, c int32) {
 	d := &drafter{TIN: t, drawn: map[[2]int32]int32{}, start: make([]int32, len(t.at))}
 	p, q, x, y, outer := t.from(c), t.to(c), t.apex(c), t.apex(t.twin[c]), t.from(t.hull[0])
 	d.replace([]int32{c / 3, t.twin[c] / 3}, [][3]int32{{x, p, y}, {y, q, x}})
