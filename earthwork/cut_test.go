@@ -1,15 +1,13 @@
 package earthwork_test
 
 import (
-	"encoding/csv"
 	"errors"
 	"math"
-	"os"
-	"strconv"
 	"testing"
 
 	"github.com/damtally/damtally/earthwork"
 	"github.com/damtally/damtally/geometry"
+	"github.com/damtally/damtally/testdata/published"
 	"pgregory.net/rapid"
 )
 
@@ -28,40 +26,6 @@ func near(t testing.TB, what string, got, want, relative float64) {
 	if math.IsNaN(got) || math.Abs(got-want) > relative*math.Max(1, math.Abs(want)) {
 		t.Errorf("%s: got %.9f, want %.9f", what, got, want)
 	}
-}
-
-// published reads a table of testdata/published: one map a row.
-func published(t testing.TB, name string) []map[string]string {
-	t.Helper()
-	f, err := os.Open("../testdata/published/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out []map[string]string
-	for _, row := range rows[1:] {
-		m := map[string]string{}
-		for i, h := range rows[0] {
-			m[h] = row[i]
-		}
-		out = append(out, m)
-	}
-	return out
-}
-
-func number(t testing.TB, s string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
 }
 
 // plain is a dam with one slope a side, level crest, no trench.
@@ -97,13 +61,13 @@ func cut(t testing.TB, d earthwork.Design, g earthwork.Ground) earthwork.Quantit
 
 // handbook is the worked example of US Department of Agriculture Handbook 590
 // (1997), table 18, read second hand: see the table's own head.
-func handbook(t testing.TB) (earthwork.Profile, []map[string]string) {
-	rows := published(t, "dam/ah590-fill-volume-by-stations.csv")
+func handbook(t testing.TB) (earthwork.Profile, []published.Row) {
+	rows := published.Read(t, "dam/ah590-fill-volume-by-stations.csv")
 	var p earthwork.Profile
 	for _, r := range rows {
 		p.Points = append(p.Points, earthwork.ProfilePoint{
-			Station:   number(t, r["station_ft"]) * ft,
-			Elevation: number(t, r["ground_elev_ft"]) * ft,
+			Station:   r.Number(t, "station_ft") * ft,
+			Elevation: r.Number(t, "ground_elev_ft") * ft,
 		})
 	}
 	return p, rows
@@ -117,7 +81,7 @@ func TestHandbookVolumeByStations(t *testing.T) {
 	}
 	for i, r := range q.Reaches {
 		// The table prints two decimals.
-		if got, want := r.Fill.EndArea/yd3, number(t, rows[i+1]["exact_volume_yd3"]); math.Abs(got-want) > 0.0051 {
+		if got, want := r.Fill.EndArea/yd3, rows[i+1].Number(t, "exact_volume_yd3"); math.Abs(got-want) > 0.0051 {
 			t.Errorf("reach to %s: %.4f yd3, want %.2f", rows[i+1]["station"], got, want)
 		}
 	}
@@ -130,8 +94,8 @@ func TestHandbookVolumeByStations(t *testing.T) {
 func TestHandbookVariants(t *testing.T) {
 	p, _ := handbook(t)
 	want := map[string]float64{}
-	for _, r := range published(t, "dam/ah590-example-variants.computed.csv") {
-		want[r["case"]] = number(t, r["value"])
+	for _, r := range published.Read(t, "dam/ah590-example-variants.computed.csv") {
+		want[r["case"]] = r.Number(t, "value")
 	}
 	d := plain(35*ft, 12*ft, 3, 3)
 	d.Settlement.Allowance = 0.10
@@ -198,34 +162,34 @@ func TestGroundSlopingAlong(t *testing.T) {
 // A two-level section, ground sloping 1 in n across:
 // A = (s (b/2)^2 + n^2 (b h + s h^2)) / (n^2 - s^2), as in the surveying texts.
 func TestGroundSlopingAcross(t *testing.T) {
-	for _, r := range published(t, "volume/section_by_height.csv") {
-		b, s, h := number(t, r["formation_width"]), number(t, r["side_slope"]), number(t, r["centre_height"])
+	for _, r := range published.Read(t, "volume/section_by_height.csv") {
+		b, s, h := r.Number(t, "formation_width"), r.Number(t, "side_slope"), r.Number(t, "centre_height")
 		if h == 0 {
 			continue
 		}
 		grade := 0.0
 		if r["cross_slope_1_in"] != "" {
-			grade = 1 / number(t, r["cross_slope_1_in"])
+			grade = 1 / r.Number(t, "cross_slope_1_in")
 		}
 		line := geometry.Line{{Offset: -200, Elevation: -200 * grade}, {Offset: 200, Elevation: 200 * grade}}
 		g := earthwork.Shots{Sections: []earthwork.SurveyedSection{{Station: 0, Line: line}, {Station: 10, Line: line}}}
 		q := cut(t, plain(h, b, s, s), g)
 		// The table prints ten digits.
-		near(t, r["case_id"]+" area", q.Sections[0].Neat.Area, number(t, r["area"]), 1e-9)
+		near(t, r["case_id"]+" area", q.Sections[0].Neat.Area, r.Number(t, "area"), 1e-9)
 		near(t, r["case_id"]+" volume", q.Fill.EndArea, 10*q.Sections[0].Neat.Area, exact)
 	}
 }
 
 func TestVeeValley(t *testing.T) {
-	for _, r := range published(t, "volume/analytic_dam_vee_valley.csv") {
-		h, half, n := number(t, r["H"]), number(t, r["half_length"]), number(t, r["n_steps"])
-		d := plain(h, number(t, r["crest_width"]), number(t, r["zu"]), number(t, r["zd"]))
+	for _, r := range published.Read(t, "volume/analytic_dam_vee_valley.csv") {
+		h, half, n := r.Number(t, "H"), r.Number(t, "half_length"), r.Number(t, "n_steps")
+		d := plain(h, r.Number(t, "crest_width"), r.Number(t, "zu"), r.Number(t, "zd"))
 		d.Interval = 2 * half / n
 		q := cut(t, d, profile(0, h, half, 0, 2*half, h))
 		name := r["case_id"] + " in " + r["n_steps"] + " steps"
-		near(t, name+" end area", q.Fill.EndArea, number(t, r["aea_volume"]), 1e-9)
-		near(t, name+" prismoidal", q.Fill.Prismoidal, number(t, r["exact_volume"]), 1e-9)
-		near(t, name+" excess", q.Fill.EndArea-q.Fill.Prismoidal, number(t, r["aea_excess"]), 1e-7)
+		near(t, name+" end area", q.Fill.EndArea, r.Number(t, "aea_volume"), 1e-9)
+		near(t, name+" prismoidal", q.Fill.Prismoidal, r.Number(t, "exact_volume"), 1e-9)
+		near(t, name+" excess", q.Fill.EndArea-q.Fill.Prismoidal, r.Number(t, "aea_excess"), 1e-7)
 	}
 }
 
@@ -244,18 +208,18 @@ func TestEndBetweenStations(t *testing.T) {
 }
 
 func TestTrench(t *testing.T) {
-	for _, r := range published(t, "dam/cutoff-trench-volume.computed.csv") {
+	for _, r := range published.Read(t, "dam/cutoff-trench-volume.computed.csv") {
 		d := plain(30*ft, 12*ft, 3, 3)
-		l := number(t, r["length_ft"]) * ft
+		l := r.Number(t, "length_ft") * ft
 		p := earthwork.TrenchPoint{
-			Station: 50 * ft, BottomWidth: number(t, r["bottom_width_ft"]) * ft,
-			SideSlope: number(t, r["side_slope_h_per_v"]), Level: number(t, r["depth_ft"]) * ft,
+			Station: 50 * ft, BottomWidth: r.Number(t, "bottom_width_ft") * ft,
+			SideSlope: r.Number(t, "side_slope_h_per_v"), Level: r.Number(t, "depth_ft") * ft,
 		}
 		end := p
 		end.Station += l
 		d.Trench = earthwork.Trench{Points: []earthwork.TrenchPoint{p, end}, ByDepth: true}
 		q := cut(t, d, profile(0, 10*ft, 500*ft, 10*ft))
-		near(t, "trench yd3", q.Trench/yd3, number(t, r["volume_yd3"]), 1e-4)
+		near(t, "trench yd3", q.Trench/yd3, r.Number(t, "volume_yd3"), 1e-4)
 		bare := d
 		bare.Trench = earthwork.Trench{}
 		near(t, "fill is the same without the trench", q.Fill.EndArea, cut(t, bare, profile(0, 10*ft, 500*ft, 10*ft)).Fill.EndArea, exact)
@@ -294,9 +258,9 @@ func TestLeaningCoreByHand(t *testing.T) {
 
 // All along a ring the section is the same; Pappus gives the volume.
 func TestRingDam(t *testing.T) {
-	for _, r := range published(t, "volume/analytic_ring_dam.csv") {
-		radius, b, h := number(t, r["R_m"]), number(t, r["b_m"]), number(t, r["H_m"])
-		d := plain(h, b, number(t, r["zi"]), number(t, r["zo"])) // water inside
+	for _, r := range published.Read(t, "volume/analytic_ring_dam.csv") {
+		radius, b, h := r.Number(t, "R_m"), r.Number(t, "b_m"), r.Number(t, "H_m")
+		d := plain(h, b, r.Number(t, "zi"), r.Number(t, "zo")) // water inside
 		line, err := geometry.NewCentreline([]geometry.Vertex{
 			{At: [2]float64{0, -radius}}, {At: [2]float64{radius, -radius}, Radius: radius}, {At: [2]float64{radius, radius}, Radius: radius},
 			{At: [2]float64{-radius, radius}, Radius: radius}, {At: [2]float64{-radius, -radius}, Radius: radius}, {At: [2]float64{0, -radius}},
@@ -309,9 +273,9 @@ func TestRingDam(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		near(t, "uncorrected", q.Fill.EndArea, number(t, r["uncorrected_m3"]), 1e-9)
-		near(t, "corrected", q.Fill.EndArea+q.Fill.Bend, number(t, r["exact_m3"]), 1e-9)
-		near(t, "footprint", q.Footprint, math.Pi*(sq(radius+b/2+h*number(t, r["zo"]))-sq(radius-b/2-h*number(t, r["zi"]))), 1e-9)
+		near(t, "uncorrected", q.Fill.EndArea, r.Number(t, "uncorrected_m3"), 1e-9)
+		near(t, "corrected", q.Fill.EndArea+q.Fill.Bend, r.Number(t, "exact_m3"), 1e-9)
+		near(t, "footprint", q.Footprint, math.Pi*(sq(radius+b/2+h*r.Number(t, "zo"))-sq(radius-b/2-h*r.Number(t, "zi"))), 1e-9)
 	}
 }
 

@@ -1,22 +1,20 @@
 package plan_test
 
 import (
-	"encoding/csv"
 	"math"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
 	"testing"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
 	"github.com/damtally/damtally/earthwork"
+	"github.com/damtally/damtally/testdata/published"
 )
 
 const (
 	sites = "../../../../testdata/sites/"
-	cases = "../../../../testdata/published/"
 	yd3   = 27 * 0.3048 * 0.3048 * 0.3048
 )
 
@@ -69,13 +67,13 @@ func near(t testing.TB, what string, got, want, tolerance float64) {
 // yd3, which is 7,030.27 without rounding inside.
 func TestHandbookChain(t *testing.T) {
 	r := run(t, sites+"handbook")
-	rows := caseRows(t, "dam/ah590-fill-volume-by-stations.csv")
+	rows := published.Read(t, "dam/ah590-fill-volume-by-stations.csv")
 	q := r.Quantities
 	if len(q.Reaches) != len(rows)-1 {
 		t.Fatalf("%d reaches, want %d", len(q.Reaches), len(rows)-1)
 	}
 	for i, reach := range q.Reaches {
-		near(t, "reach to "+rows[i+1]["station"], reach.Fill.EndArea/yd3, value(t, rows[i+1]["exact_volume_yd3"]), 0.0051)
+		near(t, "reach to "+rows[i+1]["station"], reach.Fill.EndArea/yd3, rows[i+1].Number(t, "exact_volume_yd3"), 0.0051)
 	}
 	near(t, "fill", q.Fill.EndArea/yd3, 7030.27, 0.01)
 	neat := q.Fill.EndArea / yd3
@@ -87,7 +85,7 @@ func TestHandbookChain(t *testing.T) {
 	near(t, "available", b.Required/yd3, 1.5*(neat*1.1+trench), 1e-6)
 	// Beside the printed chain 7,029 -> 7,732 -> 8,099 -> 12,148: the same but
 	// for the 1.3 yd3 that rounding each area costs it, times 1.1 and 1.5.
-	printed := caseRows(t, "dam/ah590-fill-to-borrow-chain.csv")
+	printed := published.Read(t, "dam/ah590-fill-to-borrow-chain.csv")
 	for what, got := range map[string]float64{
 		"neat_fill":                                   neat,
 		"fill_with_settlement":                        (q.Fill.EndArea + q.Settlement) / yd3,
@@ -97,46 +95,13 @@ func TestHandbookChain(t *testing.T) {
 	} {
 		for _, p := range printed {
 			if p["step"] == what {
-				near(t, "printed "+what, got, value(t, p["quantity"]), 1.3*1.1*1.5+0.5)
+				near(t, "printed "+what, got, p.Number(t, "quantity"), 1.3*1.1*1.5+0.5)
 			}
 		}
 	}
 	if b.Enough != nil || !math.IsNaN(b.Needed) {
 		t.Errorf("without factors and pits nothing can be called enough: %+v", b)
 	}
-}
-
-func caseRows(t testing.TB, name string) []map[string]string {
-	t.Helper()
-	f, err := os.Open(cases + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	all, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out []map[string]string
-	for _, row := range all[1:] {
-		m := map[string]string{}
-		for i, h := range all[0] {
-			m[h] = row[i]
-		}
-		out = append(out, m)
-	}
-	return out
-}
-
-func value(t testing.TB, s string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
 }
 
 // usDam and metricDam are one dam in two units, exact to the digit that the
