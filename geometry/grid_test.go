@@ -431,6 +431,9 @@ func checkAgainstTriangles(t *rapid.T, g *Grid, a, b orb.Point) {
 		for i, k := range piece {
 			offsets := []float64{k.Offset}
 			if i > 0 {
+				if k.Offset-piece[i-1].Offset < 1e-9 { // the lattice has no crossings so near
+					t.Fatalf("from %v to %v: knots at %v and %v", a, b, piece[i-1].Offset, k.Offset)
+				}
 				offsets = append(offsets, (k.Offset+piece[i-1].Offset)/2)
 			}
 			for _, o := range offsets {

@@ -140,30 +140,40 @@ func (f *gridFamily) share() float64 {
 func (w *gridWalk) pieces(length float64) []Line {
 	var out []Line
 	var piece Line
-	end := func() {
-		if len(piece) > 1 {
-			out = append(out, piece)
-		}
-		piece = nil
-	}
 	here := w.first
 	k := Knot{here * length, w.elevation(here, -1)}
 	for here < w.last {
 		share, across := w.ahead(here)
 		next := Knot{share * length, w.elevation(share, across)}
 		if math.IsNaN(k.Elevation) || math.IsNaN(next.Elevation) || !w.ground((here+share)/2) {
-			end()
+			if piece != nil {
+				out, piece = append(out, piece), nil
+			}
 		} else {
 			if piece == nil {
-				piece = Line{k}
+				piece = append(make(Line, 0, w.room(here)), k)
 			}
 			piece = append(piece, next)
 		}
 		here, k = share, next
 	}
-	end()
+	if piece != nil {
+		out = append(out, piece)
+	}
 	return out
 }
+
+// room is how many knots the rest of a walk has at most, within reason.
+func (w *gridWalk) room(here float64) int {
+	lines := 0.0
+	for _, f := range w.family {
+		lines += math.Abs(f.change)
+	}
+	return int(min(lines*(w.last-here), mostRoom)) + 4
+}
+
+// mostRoom is the most knots for which room is made beforehand.
+const mostRoom = 4096
 
 // ahead is the share of the next crossing and the family crossed there, none
 // (-1) at the end of the walk.
