@@ -146,10 +146,19 @@ func (c *CutFill) add(piece []orb.Point, a, b Triangle) float64 {
 	if len(piece) < 3 {
 		return 0
 	}
-	up, down := make([]float64, len(piece)), make([]float64, len(piece))
+	up := make([]float64, len(piece))
 	for i, p := range piece {
 		up[i] = b.at(place(p)) - a.at(place(p))
-		down[i] = -up[i]
+	}
+	return c.addHeights(piece, up)
+}
+
+// addHeights puts in the earth over one convex piece, where the second surface
+// lies by the given heights above the first, and returns the piece's area.
+func (c *CutFill) addHeights(piece []orb.Point, up []float64) float64 {
+	down := make([]float64, len(up))
+	for i, h := range up {
+		down[i] = -h
 	}
 	fillArea, fill := prism(cutConvex(piece, up))
 	cutArea, cut := prism(cutConvex(piece, down))
