@@ -34,6 +34,9 @@ const (
 // checks lists the ways in which the plan checks itself.
 func (j *Job) checks(r *Result) []Check {
 	out := []Check{j.sumCheck(r), j.sectionCheck(r), j.endAreaCheck(r)}
+	if v := r.SurfaceVolume; v != nil && !math.IsNaN(*v) {
+		out = append(out, j.surfaceCheck(r, *v))
+	}
 	out = append(out, j.endChecks(r)...)
 	for i := range r.Materials {
 		out = append(out, materialChecks(&r.Materials[i])...)
@@ -103,6 +106,16 @@ func (j *Job) endAreaCheck(r *Result) Check {
 		Ours: f.EndArea + f.Bend, Other: f.Prismoidal + f.Bend,
 		Tolerance: endAreaExcess, Holds: close(f.EndArea+f.Bend, f.Prismoidal+f.Bend, endAreaExcess),
 		Mend: "average end area is high where the height changes fast between sections; set a shorter `section interval`",
+	}
+}
+
+// surfaceCheck sets the sections' volume beside that between surfaces.
+func (j *Job) surfaceCheck(r *Result, v float64) Check {
+	f := r.Quantities.Fill
+	return Check{
+		Key: "surface_to_surface", What: "neat fill by average end area beside the volume between the design and the ground, triangle by triangle", Unit: "m3",
+		Ours: f.EndArea + f.Bend, Other: v, Tolerance: endAreaExcess, Holds: close(f.EndArea+f.Bend, v, endAreaExcess),
+		Mend: "the ground between the sections is not like the ground at them; set a shorter `section interval`",
 	}
 }
 

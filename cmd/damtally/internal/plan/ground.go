@@ -249,7 +249,8 @@ func (j *Job) prepareTerrain() site.Problems {
 		to = j.place.Centreline.End()
 	}
 	j.surveyed = stretch{from, to}
-	j.place.Ground = earthwork.Kept(earthwork.Terrain{Surface: j.surface, Centreline: j.place.Centreline, From: from, To: to})
+	j.terrain = &earthwork.Terrain{Surface: j.surface, Centreline: j.place.Centreline, From: from, To: to}
+	j.place.Ground = earthwork.Kept(*j.terrain)
 	return nil
 }
 
@@ -285,6 +286,38 @@ func (j *Job) surveyEnds(d *earthwork.Design) site.Problems {
 	}
 	return ps
 }
+
+// surfaceVolume measures the neat dam between surfaces. What lies beyond a hump
+// would be in it, and ground that was carried on would not, so then it is not
+// figured.
+func (j *Job) surfaceVolume(d earthwork.Design, q earthwork.Quantities) *float64 {
+	if j.terrain == nil {
+		return nil
+	}
+	v := math.NaN()
+	if fits(q) {
+		n := len(q.Sections)
+		v = earthwork.Between(d, *j.terrain, q.Sections[0].Station, q.Sections[n-1].Station)
+	}
+	return &v
+}
+
+func fits(q earthwork.Quantities) bool {
+	for _, w := range q.Warnings {
+		if w.Kind == earthwork.Extended {
+			return false
+		}
+	}
+	for i := range q.Sections {
+		if q.Sections[i].Beyond > smallBeyond {
+			return false
+		}
+	}
+	return true
+}
+
+// smallBeyond is area past a hump that does no harm to a check of volume, m2.
+const smallBeyond = 0.01
 
 // sameEnd is how far the survey's edge may lie from the centreline's end and be
 // taken as it, m. It guards rounding.

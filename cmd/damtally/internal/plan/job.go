@@ -22,7 +22,8 @@ type Job struct {
 	surface geometry.Surface // nil without a survey
 	// surveyed is the stretch of the centreline that lies on the surface.
 	surveyed stretch
-	soils    []soilOf // one a material in use, in the order of Result.Materials
+	terrain  *earthwork.Terrain // nil without a surface
+	soils    []soilOf           // one a material in use, in the order of Result.Materials
 	tests    []Test
 	pits     []Pit
 	notes    []site.Note
@@ -82,6 +83,7 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 		Tests:      j.tests,
 		Pits:       j.pits,
 	}
+	r.SurfaceVolume = j.surfaceVolume(d, q)
 	r.Materials = j.materials(d, q)
 	r.Balance = j.balance(r)
 	r.Items = j.items(r)

@@ -384,3 +384,17 @@ func TestSettlementBasisOfTheSite(t *testing.T) {
 		t.Errorf("an allowance that the crest holds already adds %v", built.Quantities.Settlement)
 	}
 }
+
+// The demo's end areas stand beside the volume between surfaces, which uses no
+// section; without a surface there is none.
+func TestVolumeBetweenSurfaces(t *testing.T) {
+	r := run(t, sites+"demo")
+	if r.SurfaceVolume == nil {
+		t.Fatal("the demo has a survey")
+	}
+	f := r.Quantities.Fill
+	near(t, "between surfaces beside prismoids, %", (*r.SurfaceVolume/(f.Prismoidal+f.Bend)-1)*100, 0, 0.5)
+	if run(t, sites+"handbook").SurfaceVolume != nil {
+		t.Error("a profile is no surface")
+	}
+}

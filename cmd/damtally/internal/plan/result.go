@@ -16,6 +16,11 @@ type Result struct {
 	Design     earthwork.Design
 	Quantities earthwork.Quantities
 
+	// SurfaceVolume is the neat fill measured between surfaces, m3: a check of
+	// the volume by end area that uses no section. It is nil without a surface,
+	// and NaN, with a note, when it cannot be figured.
+	SurfaceVolume *float64
+
 	Materials []Material
 	Tests     []Test
 	Pits      []Pit

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"math"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
 	"github.com/damtally/damtally/earthwork"
@@ -67,6 +68,9 @@ func (j *Job) resultNotes(r *Result) []site.Note {
 	}
 	for i := range r.Materials {
 		out = append(out, j.shareNotes(r, &r.Materials[i])...)
+	}
+	if v := r.SurfaceVolume; v != nil && math.IsNaN(*v) {
+		add("note", site.Ref{}, "the volume between surfaces, a check of the volume by end area, is not figured: the ground was carried on to reach a toe, or drops below a face again beyond a hump", "")
 	}
 	if n, ok := j.sideNote(q); ok {
 		out = append(out, n)

@@ -69,8 +69,15 @@ type volumes struct {
 	Prismoidal      number       `json:"prismoidal_m3"`
 	CurveCorrection number       `json:"curve_correction_m3"`
 	Options         options      `json:"settlement_options"`
+	Check           *surfaces    `json:"check,omitempty"`
 	Reaches         []reach      `json:"reaches"`
 	Zones           []zoneVolume `json:"zones"`
+}
+
+// surfaces is the check of the fill by the volume between surfaces.
+type surfaces struct {
+	SurfaceToSurface number `json:"surface_to_surface_m3"`
+	Difference       number `json:"difference_pct"`
 }
 
 type options struct {

@@ -142,6 +142,9 @@ func (b *builder) volumes() volumes {
 		Reaches:         make([]reach, 0, len(q.Reaches)),
 		Zones:           make([]zoneVolume, 0, len(q.Zones)),
 	}
+	if between := b.r.SurfaceVolume; between != nil {
+		v.Check = &surfaces{number(*between), number((float64(v.Fill)/(*between) - 1) * 100)}
+	}
 	for _, r := range q.Reaches {
 		v.Reaches = append(v.Reaches, reach{
 			From: number(q.Sections[r.From].Station), To: number(q.Sections[r.To].Station),

@@ -23,13 +23,14 @@ import (
 // zones on a curve, one material with tests, one without any, one bought.
 func sample() *plan.Result {
 	measure := func(a float64) geometry.Measure { return geometry.Measure{Area: a} }
-	yes, no := true, false
+	yes, no, between := true, false, 951.0
 	return &plan.Result{
 		Site: site.Site{Settings: site.Settings{Name: "Mill <Pond> & dam", OutputUnits: "us"}},
 		Notes: []site.Note{
 			{Level: "note", Text: "reserve ratio 1.5 taken", Source: "USDA Agriculture Handbook 590"},
 			{Level: "danger", Ref: site.Ref{Table: "crest", Row: 4}, Text: "water can go round the end"},
 		},
+		SurfaceVolume: &between,
 		Quantities: earthwork.Quantities{
 			Sections: []earthwork.Section{
 				{Station: 0, At: earthwork.Before, GroundLevel: 100, StrippedLevel: 99.75, Crest: 100, BuiltCrest: 100, Zones: make([]earthwork.ZoneArea, 2)},
