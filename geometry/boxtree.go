@@ -16,12 +16,12 @@ type boxTree struct {
 
 const treeFan = 8
 
-// newBoxTree orders the triangles that hold ground.
-func newBoxTree(t *TIN) *boxTree {
-	keys := make([]sortKey, 0, t.summary.Triangles)
+// newBoxTree orders the triangles that are not marked empty; empty may be nil.
+func newBoxTree(t *mesh, bound orb.Bound, empty []bool) *boxTree {
+	keys := make([]sortKey, 0, t.triangles())
 	for i := range t.triangles() {
-		if !t.empty[i] {
-			keys = append(keys, sortKey{curveKey(t.bound, t.box(i).Center()), int32(i)})
+		if empty == nil || !empty[i] {
+			keys = append(keys, sortKey{curveKey(bound, t.box(i).Center()), int32(i)})
 		}
 	}
 	b := &boxTree{triangles: make([]int32, len(keys))}
@@ -84,7 +84,7 @@ func curveKey(bound orb.Bound, p orb.Point) uint64 {
 }
 
 // box around triangle i.
-func (t *TIN) box(i int) orb.Bound {
+func (t *mesh) box(i int) orb.Bound {
 	a, b, c := t.at[t.corner[3*i]], t.at[t.corner[3*i+1]], t.at[t.corner[3*i+2]]
 	return orb.Bound{
 		Min: orb.Point{min(a.x, b.x, c.x), min(a.y, b.y, c.y)},
@@ -96,7 +96,7 @@ func (t *TIN) box(i int) orb.Bound {
 // included, in a fixed order.
 func (t *TIN) Triangles(box orb.Bound) iter.Seq[Triangle] {
 	return func(yield func(Triangle) bool) {
-		t.buildOnce.Do(func() { t.boxes = newBoxTree(t) })
+		t.buildOnce.Do(func() { t.boxes = newBoxTree(&t.mesh, t.bound, t.empty) })
 		t.boxes.visit(len(t.boxes.levels)-1, 0, box, func(i int32) bool {
 			return !t.touches(int(i), box) || yield(t.triangle(int(i)))
 		})
@@ -122,7 +122,7 @@ func (b *boxTree) visit(level, node int, box orb.Bound, yield func(int32) bool) 
 
 // touches reports exactly whether triangle i and a box have a place in common:
 // two convex shapes do not when, and only when, a side of one separates them.
-func (t *TIN) touches(i int, box orb.Bound) bool {
+func (t *mesh) touches(i int, box orb.Bound) bool {
 	if !t.box(i).Intersects(box) {
 		return false
 	}
