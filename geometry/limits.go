@@ -11,7 +11,7 @@ import (
 // they take those of the ground that they lie on.
 type Limits struct {
 	Outer []orb.Ring // ground is within one of these; none = no outer limit
-	Holes []orb.Ring // places without ground
+	Holes []orb.Ring // places without ground; a ring within a hole is ground again
 }
 
 // none tells that there is no limit.
@@ -95,7 +95,7 @@ func (t *TIN) cutAway(l Limits) {
 			p.x += t.at[v].x / 3
 			p.y += t.at[v].y / 3
 		}
-		t.empty[i] = len(l.Outer) > 0 && !outer.contains(p) || holes.contains(p)
+		t.empty[i] = len(l.Outer) > 0 && outer.around(p) == 0 || holes.around(p)%2 == 1
 	}
 }
 
@@ -140,21 +140,27 @@ func (s *ringSet) index(y float64) int {
 	return min(max(int((y-s.bottom)/s.band), 0), len(s.bands)-1)
 }
 
-// contains reports whether a place lies in any ring: one from which a ray to
-// the east crosses a ring an odd number of times.
-func (s *ringSet) contains(p xy) bool {
+// around is how many rings a place lies in: those that a ray from it to the east
+// crosses an odd number of times.
+func (s *ringSet) around(p xy) int {
 	if len(s.bands) == 0 {
-		return false
+		return 0
 	}
 	odd := make([]bool, s.rings)
+	n := 0
 	for _, side := range s.bands[s.index(p.y)] {
 		lower, upper := side.a, side.b
 		if lower.y > upper.y {
 			lower, upper = upper, lower
 		}
-		if lower.y <= p.y && p.y < upper.y && sideOf(lower, upper, p) > 0 {
-			odd[side.ring] = !odd[side.ring]
+		if !(lower.y <= p.y && p.y < upper.y && sideOf(lower, upper, p) > 0) {
+			continue
+		}
+		if odd[side.ring] = !odd[side.ring]; odd[side.ring] {
+			n++
+		} else {
+			n--
 		}
 	}
-	return slices.Contains(odd, true)
+	return n
 }

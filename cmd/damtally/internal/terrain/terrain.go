@@ -28,6 +28,7 @@ type Options struct {
 
 	Format      string // a word of Formats; "" goes by the name's ending
 	ColumnOrder string // of a point file
+	Name        string // picks one of several surfaces or alignments of a file
 
 	// Progress, if not nil, is told now and then how many bytes of how many are
 	// done, from the goroutine that called Open.
@@ -37,8 +38,8 @@ type Options struct {
 // whole tells that no window was given.
 func (o Options) whole() bool { return o.Window == orb.Bound{} }
 
-// Found is what a file holds. At least one of Surface, Points and Alignments is
-// there.
+// Found is what a file holds. At least one of Surface, Points, Alignments and
+// Boundary is there.
 type Found struct {
 	Format string     // a word of Formats
 	Unit   units.Unit // of the file's plan coordinates, as given or as found
@@ -48,7 +49,7 @@ type Found struct {
 	Points     []geometry.GroundPoint // points to be triangulated
 	Breaklines [][]int                // lines through Points, numbered from 0
 	Boundary   []orb.Ring             // outer limits of the ground
-	Holes      []orb.Ring             // places without ground
+	Holes      []orb.Ring             // places without ground; a ring within one is ground again
 	Alignments []Alignment
 
 	// Notes are the assumptions made and the things left out, one sentence each,
@@ -58,9 +59,11 @@ type Found struct {
 
 // Alignment is a line in plan that may serve as centreline.
 type Alignment struct {
-	Name     string
-	Vertices []geometry.Vertex
-	Start    float64 // station of the first vertex, m
+	Name  string
+	Parts []geometry.Part // in metres from the origin
+	Start float64         // station of the first part's start, m
+	Fault *Error          // why it cannot serve as centreline, nil when it can
+	Notes []string        // as those of Found
 }
 
 // Error is what is wrong with a file: where, what, and how to mend it.
@@ -69,6 +72,10 @@ type Error struct {
 	Where string // "line 12", "tag 322 (tile width)", "" for the whole file
 	What  string // what is wrong, no final stop
 	Mend  string // what to do about it, no final stop
+
+	// Column is the option at fault, in the words of the table of files: "unit",
+	// "elevation unit", "format", "column order", "name"; "" for the file itself.
+	Column string
 }
 
 // Error gives `FILE, where: what; mend`.
@@ -97,6 +104,11 @@ func formats() []format {
 	return []format{
 		{"geotiff", []string{".tif", ".tiff", ".gtiff"}, beginsTIFF, readTIFF},
 		{"ascii grid", []string{".asc", ".grd"}, beginsASCIIGrid, readASCIIGrid},
+		{"landxml", []string{".xml", ".landxml"}, beginsLandXML, readLandXML},
+		{"las", []string{".las", ".laz"}, beginsLAS, readLASGround},
+		{"las all", nil, beginsLAS, readLASAll},
+		{"geojson", []string{".geojson", ".json"}, beginsGeoJSON, readGeoJSON},
+		{"points", []string{".csv", ".txt", ".xyz", ".pts", ".pnt"}, nil, readPoints},
 	}
 }
 
@@ -122,7 +134,7 @@ func Open(root *os.Root, name string, opt Options) (Found, error) {
 		return Found{}, cannotOpen(name, err)
 	}
 	if !info.Mode().IsRegular() {
-		return Found{}, &Error{name, "", "this is a folder or a device, not a file", "name a file of ground"}
+		return Found{}, &Error{File: name, What: "this is a folder or a device, not a file", Mend: "name a file of ground"}
 	}
 	return Read(file, info.Size(), name, opt)
 }
@@ -157,7 +169,7 @@ func cannotOpen(name string, err error) error {
 	if errors.Is(err, os.ErrPermission) {
 		mend = "allow reading it"
 	}
-	return &Error{name, "", "cannot be opened: " + err.Error(), mend}
+	return &Error{File: name, What: "cannot be opened: " + err.Error(), Mend: mend}
 }
 
 // formatOf decides how a file is read: by the word given, else by its name's
