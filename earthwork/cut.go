@@ -22,20 +22,23 @@ type Site struct {
 // above zero; stations in rising order. The error is one of this package's
 // error types or several of them joined.
 func Cut(d Design, at Site) (Quantities, error) {
-	k := &cutter{design: &d, ground: at.Ground, extend: at.Extend}
+	k, err := newCutter(&d, at)
+	if err != nil {
+		return Quantities{}, err
+	}
 	from, to, err := d.stretch(at.Ground)
 	if err != nil {
 		return Quantities{}, err
 	}
 	var q Quantities
-	for _, p := range d.places(at.Ground, at.Centreline, from, to) {
+	for _, p := range k.places(at.Centreline, from, to) {
 		s, ok := k.cut(p.station, p.side)
 		if !ok {
 			continue
 		}
 		s.At = p.place
 		if n := len(q.Sections); n > 0 {
-			q.Sections = append(q.Sections, k.ends(&q.Sections[n-1], &s)...)
+			q.Sections = append(q.Sections, k.between(&q.Sections[n-1], &s)...)
 		}
 		q.Sections = append(q.Sections, s)
 	}
@@ -48,11 +51,14 @@ func Cut(d Design, at Site) (Quantities, error) {
 	if at.Ground.Stations() == nil {
 		q.Sections = trimmed(q.Sections)
 	}
+	if d.Accuracy > 0 {
+		q.Sections, q.Refined = k.refine(q.Sections)
+	}
 	q.sum(k, at.Centreline)
-	if list := k.faults.list(); len(list) > 0 {
+	if list := append(k.faults.list(), k.judge(&q)...); len(list) > 0 {
 		return Quantities{}, errors.Join(list...)
 	}
-	q.warn(k)
+	q.warn(k, at.Centreline)
 	return q, nil
 }
 

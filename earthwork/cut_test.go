@@ -8,7 +8,6 @@ import (
 	"github.com/damtally/damtally/earthwork"
 	"github.com/damtally/damtally/geometry"
 	"github.com/damtally/damtally/testdata/published"
-	"pgregory.net/rapid"
 )
 
 const (
@@ -387,108 +386,5 @@ func TestCrestBelowGround(t *testing.T) {
 	var below *earthwork.BelowGroundError
 	if !errors.As(err, &below) || below.Closest != 50 || below.By != 1 {
 		t.Fatalf("got %v", err)
-	}
-}
-
-// drawn draws a random dam on random ground by cross-sections.
-func drawn(t *rapid.T) (earthwork.Design, earthwork.Shots) {
-	f := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
-	d := plain(f("crest", 8, 12), f("width", 2, 8), f("up", 1.5, 4), f("down", 1.5, 4))
-	d.Settlement.Allowance = f("allowance", 0, 0.1)
-	d.Upstream[0].Overbuild = f("up over", 0, 1)
-	d.Downstream[0].Overbuild = f("down over", 0, 1)
-	d.Stripping = []earthwork.StripReach{{Depth: f("strip", 0, 0.5), From: math.Inf(-1), To: f("strip end", 5, 35)}}
-	d.Trench = earthwork.Trench{ByDepth: true, Points: []earthwork.TrenchPoint{
-		{Station: 0, BottomWidth: 3, SideSlope: f("side", 0, 2), Level: f("depth", 0.5, 3), Offset: f("trench offset", -3, 3)},
-		{Station: 40, BottomWidth: 4, SideSlope: 1, Level: 2},
-	}}
-	d.Zones = []earthwork.Zone{
-		{Name: "core", Kind: earthwork.Core, TopBelowCrest: f("below", 0, 2), TopWidth: f("top", 1, 3), UpstreamSlope: f("cu", 0, 1), DownstreamSlope: f("cd", 0, 1)},
-		{Name: "shell", Kind: earthwork.Shell},
-	}
-	var g earthwork.Shots
-	for _, s := range []float64{0, 20, 40} {
-		var l geometry.Line
-		for x := -80.0; x <= 80; x += 16 {
-			l = append(l, geometry.Knot{Offset: x, Elevation: f("ground", 0, 6)})
-		}
-		g.Sections = append(g.Sections, earthwork.SurveyedSection{Station: s, Line: l})
-	}
-	return d, g
-}
-
-func TestPropertiesOfRandomDams(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		d, g := drawn(t)
-		q, err := earthwork.Cut(d, earthwork.Site{Ground: g, Extend: earthwork.ExtendLevel})
-		if err != nil {
-			t.Fatal(err)
-		}
-		zonesAddUp(t, q)
-		mirrorIsMirrored(t, d, g, q)
-		cutIsAdditive(t, d, g, q)
-	})
-}
-
-func zonesAddUp(t *rapid.T, q earthwork.Quantities) {
-	sum := 0.0
-	for _, z := range q.Zones {
-		sum += z.Compacted
-	}
-	if math.Abs(sum-q.Total) > 1e-9*q.Total {
-		t.Fatalf("zones %.9f, total %.9f", sum, q.Total)
-	}
-	for _, s := range q.Sections {
-		area := 0.0
-		geometry.Strips([]geometry.Line{s.Stripped, s.Outline}, s.UpstreamToe, s.DownstreamToe, func(v geometry.Strip) {
-			area += max(0, v.Measure(0, 1).Area)
-		})
-		if math.Abs(area-s.Neat.Area) > 1e-12*max(1, area) {
-			t.Fatalf("station %v: zones %.15f, fill between lines %.15f", s.Station, s.Neat.Area, area)
-		}
-	}
-}
-
-func mirrorIsMirrored(t *rapid.T, d earthwork.Design, g earthwork.Shots, q earthwork.Quantities) {
-	d.Upstream, d.Downstream = d.Downstream, d.Upstream
-	d.Trench.Points = append([]earthwork.TrenchPoint{}, d.Trench.Points...)
-	for i := range d.Trench.Points {
-		d.Trench.Points[i].Offset *= -1
-	}
-	z := d.Zones[0]
-	z.UpstreamSlope, z.DownstreamSlope = z.DownstreamSlope, z.UpstreamSlope
-	d.Zones = []earthwork.Zone{z, d.Zones[1]}
-	var m earthwork.Shots
-	for _, s := range g.Sections {
-		m.Sections = append(m.Sections, earthwork.SurveyedSection{Station: s.Station, Line: s.Line.Mirror()})
-	}
-	r, err := earthwork.Cut(d, earthwork.Site{Ground: m, Extend: earthwork.ExtendLevel})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if math.Abs(q.Overbuild-r.Overbuild) > 1e-9*q.Total || q.Overbuild < 0 {
-		t.Fatalf("overbuild %.9f, mirrored %.9f", q.Overbuild, r.Overbuild)
-	}
-	for i := range q.Zones {
-		if math.Abs(q.Zones[i].Compacted-r.Zones[i].Compacted) > 1e-9*q.Total {
-			t.Fatalf("zone %s: %.9f, mirrored %.9f", q.Zones[i].Zone, q.Zones[i].Compacted, r.Zones[i].Compacted)
-		}
-	}
-}
-
-// A crest given at one more station that is cut already changes nothing.
-func cutIsAdditive(t *rapid.T, d earthwork.Design, g earthwork.Shots, q earthwork.Quantities) {
-	p := d.Crest[0]
-	half := func(from, to float64) float64 {
-		e := d
-		e.Crest = []earthwork.CrestPoint{{Station: from, Elevation: p.Elevation, Width: p.Width}, {Station: to, Elevation: p.Elevation, Width: p.Width}}
-		r, err := earthwork.Cut(e, earthwork.Site{Ground: g, Extend: earthwork.ExtendLevel})
-		if err != nil {
-			t.Fatal(err)
-		}
-		return r.Total
-	}
-	if sum := half(0, 20) + half(20, 40); math.Abs(sum-q.Total) > 1e-9*q.Total {
-		t.Fatalf("two halves %.9f, whole %.9f", sum, q.Total)
 	}
 }

@@ -17,6 +17,10 @@ type Design struct {
 
 	// Interval is the greatest distance between sections, m; 0 adds none.
 	Interval float64
+
+	// Accuracy, a fraction, adds sections between those until halving a reach
+	// changes its volume by less than this share; 0 adds none. See Quantities.
+	Accuracy float64
 }
 
 // DefaultZone is the name of the one zone that a dam without zones is made of,
@@ -64,31 +68,6 @@ type TrenchPoint struct {
 type StripReach struct {
 	Depth    float64
 	From, To float64
-}
-
-// Kind is what a zone is.
-type Kind string
-
-// The kinds of zone that can be cut.
-const (
-	Core  Kind = "core"
-	Shell Kind = "shell"
-)
-
-// Zone is a part of the section built of one material to one requirement.
-// A point of the section belongs to the first zone in the list that covers it.
-// A shell covers the whole section. What no zone covers is an error.
-type Zone struct {
-	Name string
-	Kind Kind
-
-	// For a core. TopElevation is used when ByElevation is set, TopBelowCrest
-	// otherwise, m. The core stands on the centreline, TopWidth wide at its
-	// top, and widens downwards with its slopes; it runs down into the trench.
-	ByElevation                    bool
-	TopElevation, TopBelowCrest    float64
-	TopWidth                       float64
-	UpstreamSlope, DownstreamSlope float64
 }
 
 // Basis says on what a settlement allowance is taken.

@@ -26,15 +26,14 @@ func (k *cutter) reachToes(s *Section, c, high crossSection) {
 	}
 }
 
-// open tells whether the overbuilt outline is still above the stripped ground
+// open tells whether the outermost outline is still above the stripped ground
 // where the ground ends.
 func (k *cutter) open(s *Section, c crossSection, side int) bool {
-	from, to := s.Stripped.Span()
-	e := geometry.Above(s.Stripped, c.overbuilt(from, to), from, to, c.crown())
+	h := k.shape(s, c)
 	if side == upstream {
-		return e.OpenLeft
+		return h.openLeft
 	}
-	return e.OpenRight
+	return h.openRight
 }
 
 // carryOn lengthens the ground on one side by the rule, or notes a fault.
@@ -81,8 +80,8 @@ func (k *cutter) lengthen(s *Section, c crossSection, side int, grade float64) f
 			break
 		}
 	}
-	from, to := s.Stripped.Span()
-	hull := geometry.Above(s.Stripped, c.overbuilt(from, to), from, to, c.crown()).Hull()
+	h := k.shape(s, c)
+	hull := h.outer.Hull()
 	if side == upstream {
 		return edge.Offset - hull.From
 	}

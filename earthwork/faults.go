@@ -68,6 +68,54 @@ func (e *UncoveredError) Error() string {
 	return fmt.Sprintf("station %.3f m: %.4f m2 of the section belong to no zone", e.Station, e.Area)
 }
 
+// ZoneRule is what a zone lacks among the other zones.
+type ZoneRule string
+
+// The rules that zones can break.
+const (
+	NeedsCore      ZoneRule = "a chimney needs a core to stand against"
+	NeedsFacing    ZoneRule = "a bedding needs a facing on its side, at its elevations"
+	BeddingOutside ZoneRule = "a bedding outside the outline cannot lie under a facing inside it"
+)
+
+// ZoneRuleError says that a zone cannot be laid among the others.
+type ZoneRuleError struct {
+	Zone string
+	Kind Kind
+	Rule ZoneRule
+}
+
+// Error implements error.
+func (e *ZoneRuleError) Error() string { return fmt.Sprintf("zone %s: %s", e.Zone, e.Rule) }
+
+// ZoneOutsideError says that a core sticks out of the dam where the dam is not
+// low: at Station, where it is worst, Area m2 of it lie above the outline.
+type ZoneOutsideError struct {
+	Zone    string
+	Kind    Kind
+	Station float64
+	Area    float64
+	Others  int // further sections with the same fault
+}
+
+// Error implements error.
+func (e *ZoneOutsideError) Error() string {
+	return fmt.Sprintf("station %.3f m: %.4f m2 of zone %s lie outside the dam", e.Station, e.Area, e.Zone)
+}
+
+// ZoneNowhereError says that a zone other than a shell gets nothing in any
+// section. Station is that of the highest section.
+type ZoneNowhereError struct {
+	Zone    string
+	Kind    Kind
+	Station float64
+}
+
+// Error implements error.
+func (e *ZoneNowhereError) Error() string {
+	return fmt.Sprintf("zone %s lies nowhere in the dam; the highest section stands at station %.3f m", e.Zone, e.Station)
+}
+
 // NoReachError says that crest and ground have no stretch of stations in common.
 type NoReachError struct {
 	GroundFrom, GroundTo, CrestFrom, CrestTo float64

@@ -14,13 +14,37 @@ func Kept(g Ground) Ground {
 	if g.Stations() != nil {
 		return g // profiles and shots are as quick as a look-up
 	}
-	return &kept{Ground: g, lines: map[keptAt]geometry.Line{}}
+	return &kept{Ground: g, lines: map[keptAt]geometry.Line{}, along: map[[4]float64][]ProfilePoint{}}
 }
 
 type kept struct {
 	Ground
 	lock  sync.Mutex
 	lines map[keptAt]geometry.Line
+	along map[[4]float64][]ProfilePoint
+}
+
+// Along implements Lengthwise; it returns nothing when the ground that is kept
+// cannot be looked along.
+func (k *kept) Along(from, to, offsetFrom, offsetTo float64) []ProfilePoint {
+	g, ok := k.Ground.(Lengthwise)
+	if !ok {
+		return nil
+	}
+	at := [4]float64{from, to, offsetFrom, offsetTo}
+	k.lock.Lock()
+	line, ok := k.along[at]
+	k.lock.Unlock()
+	if !ok {
+		line = g.Along(from, to, offsetFrom, offsetTo)
+		k.lock.Lock()
+		if len(k.along) >= mostKept {
+			clear(k.along)
+		}
+		k.along[at] = line
+		k.lock.Unlock()
+	}
+	return line
 }
 
 // keptAt names a section by its place and by the length it was cut to. Every

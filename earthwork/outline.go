@@ -14,6 +14,9 @@ type crossSection struct {
 	strip        float64
 	trench       *TrenchPoint // nil where there is none
 	byDepth      bool
+	// outer is the section with room for overbuild and for layers outside the
+	// outline, nil when there is neither.
+	outer *crossSection
 }
 
 // at works out the design at a station, looked at from a side.
@@ -22,12 +25,7 @@ func (d *Design) at(station float64, side Side) crossSection {
 	c.crest, c.width = d.CrestAt(station)
 	c.up = partsAt(d.Upstream, station, side)
 	c.down = partsAt(d.Downstream, station, side)
-	for _, r := range d.Stripping {
-		if covers(r.From, r.To, station, side) {
-			c.strip = r.Depth
-			break
-		}
-	}
+	c.strip = d.stripAt(station, side)
 	c.trench = d.Trench.at(station, side)
 	return c
 }
@@ -88,8 +86,18 @@ func covers(from, to, station float64, side Side) bool {
 	return from-sameStation <= station && station < to-sameStation
 }
 
+// partsAt returns the parts that stand at a station.
 func partsAt(parts []FacePart, station float64, side Side) []FacePart {
-	var out []FacePart
+	n := 0
+	for _, p := range parts {
+		if covers(p.From, p.To, station, side) {
+			n++
+		}
+	}
+	if n == len(parts) {
+		return parts
+	}
+	out := make([]FacePart, 0, n)
 	for _, p := range parts {
 		if covers(p.From, p.To, station, side) {
 			out = append(out, p)
@@ -118,17 +126,19 @@ func raiseParts(parts []FacePart, a, g float64) []FacePart {
 
 // rise lifts an elevation by the share a of its height over g; what lies at or
 // below g stays.
-func rise(z, a, g float64) float64 { return z + a*max(0, z-g) }
-
-// face is one side's line from the crest's edge outwards: how far out (zero or
-// more) against elevation.
-type facePoint struct{ out, z float64 }
+func rise(z, a, g float64) float64 {
+	if z <= g || math.IsInf(z, 1) {
+		return z
+	}
+	return z + a*(z-g)
+}
 
 // face returns the side's corners from the crest's edge out to at least the
 // distance reach, the last one on the last slope.
-func (c crossSection) face(parts []FacePart, reach float64) []facePoint {
+func (c crossSection) face(parts []FacePart, reach float64) faceLine {
 	x, z := c.width/2, c.crest
-	points := []facePoint{{x, z}}
+	points := make(faceLine, 0, 2*len(parts)+1)
+	points = append(points, facePoint{x, z})
 	slope := parts[len(parts)-1].Slope
 	for _, p := range parts {
 		slope = p.Slope
@@ -155,7 +165,11 @@ func (c crossSection) face(parts []FacePart, reach float64) []facePoint {
 // outline returns the design's surface from offset from to offset to, which
 // must lie on either side of 0.
 func (c crossSection) outline(from, to float64) geometry.Line {
-	up, down := c.face(c.up, -from), c.face(c.down, to)
+	return joinedFaces(c.face(c.up, -from), c.face(c.down, to))
+}
+
+// joinedFaces is the line down both faces from the crest between them.
+func joinedFaces(up, down faceLine) geometry.Line {
 	out := make(geometry.Line, 0, len(up)+len(down))
 	for i := len(up) - 1; i >= 0; i-- {
 		out = append(out, geometry.Knot{Offset: -up[i].out, Elevation: up[i].z})
@@ -163,88 +177,5 @@ func (c crossSection) outline(from, to float64) geometry.Line {
 	for _, p := range down {
 		out = append(out, geometry.Knot{Offset: p.out, Elevation: p.z})
 	}
-	return out
-}
-
-// overbuilt returns the surface with each part of a face moved out by its
-// overbuild, the highest of all where they overlap.
-func (c crossSection) overbuilt(from, to float64) geometry.Line {
-	most := 0.0
-	for _, p := range append(append([]FacePart{}, c.up...), c.down...) {
-		most = max(most, p.Overbuild)
-	}
-	base := c.outline(from, to)
-	if most == 0 {
-		return base
-	}
-	lines := []geometry.Line{base}
-	far := lowest(base) - 1
-	lines = append(lines, shifted(c.face(c.up, -from), c.up, c.crest, far, -1, from, to)...)
-	lines = append(lines, shifted(c.face(c.down, to), c.down, c.crest, far, 1, from, to)...)
-	return highest(lines, from, to)
-}
-
-// shifted returns, for each part with overbuild, the line that runs level at
-// the part's top to its face moved out and down it to the part's bottom. sign
-// is -1 for upstream. Elsewhere the line lies at the level far, below all else.
-func shifted(face []facePoint, parts []FacePart, crest, far float64, sign, from, to float64) []geometry.Line {
-	var out []geometry.Line
-	i := 0 // face[i] is where the part starts
-	z := crest
-	for _, p := range parts {
-		if p.ToElevation >= z {
-			continue
-		}
-		a, b := face[i], face[min(i+1, len(face)-1)]
-		if p.Overbuild > 0 && b.out > a.out {
-			out = append(out, ramp(a, b, p.Overbuild, far, sign, from, to))
-		}
-		i++
-		if p.Bench > 0 {
-			i++
-		}
-		z = p.ToElevation
-		if i >= len(face)-1 {
-			break
-		}
-	}
-	return out
-}
-
-// ramp is one overbuilt part as a line over from..to.
-func ramp(a, b facePoint, extra, far, sign, from, to float64) geometry.Line {
-	x0, x1, x2 := a.out, a.out+extra, b.out+extra
-	knots := geometry.Line{{Offset: x0, Elevation: far}, {Offset: x0, Elevation: a.z}, {Offset: x1, Elevation: a.z}, {Offset: x2, Elevation: b.z}, {Offset: x2, Elevation: far}}
-	if sign < 0 {
-		knots = knots.Mirror()
-	}
-	first, last := knots.Span()
-	out := geometry.Line{}
-	if from < first {
-		out = append(out, geometry.Knot{Offset: from, Elevation: far})
-	}
-	out = append(out, knots...)
-	if to > last {
-		out = append(out, geometry.Knot{Offset: to, Elevation: far})
-	}
-	return out
-}
-
-// highest is the upper envelope of lines that all span from..to.
-func highest(lines []geometry.Line, from, to float64) geometry.Line {
-	var out geometry.Line
-	geometry.Strips(lines, from, to, func(s geometry.Strip) {
-		top := 0
-		for i := range lines {
-			if s.Middle(i) > s.Middle(top) {
-				top = i
-			}
-		}
-		left := geometry.Knot{Offset: s.From, Elevation: s.Left[top]}
-		if n := len(out); n == 0 || out[n-1] != left {
-			out = append(out, left)
-		}
-		out = append(out, geometry.Knot{Offset: s.To, Elevation: s.Right[top]})
-	})
 	return out
 }

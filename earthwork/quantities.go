@@ -38,6 +38,8 @@ type Section struct {
 
 	Neat   geometry.Measure // between stripped ground and outline, trench left out
 	Trench geometry.Measure // dug below the stripped ground and filled again
+	// Outside is what layers outside the outline add, beside the neat dam.
+	Outside geometry.Measure
 
 	// What the three ways of taking the allowance add to Neat at this section.
 	AddHeight, AddToesKept, AddVolume geometry.Measure
@@ -51,8 +53,11 @@ type Section struct {
 
 	// Shapes are the zones of the neat dam as stacks of trapezoids between the
 	// stripped ground and the outline; Dug is the trench below the stripped
-	// ground. Label is the zone's index.
-	Shapes, Dug []geometry.Slab
+	// ground, Over the layers outside the outline. Label is the zone's index.
+	Shapes, Dug, Over []geometry.Slab
+	// Raised is the outline as built, where a settlement allowance on height
+	// raises it; nil else.
+	Raised      geometry.Line
 	TrenchDepth float64 // below the stripped ground at the trench's offset, m
 
 	// CoreOutside is area of cores, as drawn, above the outline.
@@ -67,6 +72,14 @@ type Section struct {
 // section's own measures.
 type ZoneArea struct {
 	Neat, Trench, Settlement geometry.Measure
+	Outside                  geometry.Measure // outside the outline
+	// Surface is, for a facing or a cover, the length of the outline that it
+	// covers, benches included; for a bedding that of its own stretch; for a
+	// blanket and a cover of the crest its width in plan: m, and its moment m2.
+	Surface geometry.Measure
+	// CutOff is the area of a core or a toe drain, as drawn, that lies above the
+	// outline between the toes and is cut off by it, m2.
+	CutOff float64
 }
 
 // Volume is a volume worked out in more than one way, m3. It is additive.
@@ -94,7 +107,11 @@ type ZoneVolume struct {
 	Neat       Volume
 	Trench     float64 // m3, by average end area, bends included
 	Settlement float64
-	Compacted  float64 // neat end area + bend + trench + settlement
+	Outside    float64
+	Compacted  float64 // neat end area + bend + trench + settlement + outside
+	// Surface is the area of the zone's surface by average end area, bends
+	// included, m2: see ZoneArea. 0 for zones that are no layer on a surface.
+	Surface float64
 }
 
 // Quantities is everything that the sections add up to. Volumes are compacted.
@@ -106,7 +123,8 @@ type Quantities struct {
 	Fill       Volume  // neat
 	Trench     float64 // m3, and the same below
 	Settlement float64 // by the basis of the design; 0 when the crest is built
-	Total      float64 // fill end area + bend + trench + settlement
+	Outside    float64 // layers outside the outline
+	Total      float64 // fill end area + bend + trench + settlement + outside
 
 	ByHeight, ByToesKept, ByVolume float64 // what each basis would add, m3
 
@@ -114,8 +132,21 @@ type Quantities struct {
 	Overbuild float64
 	Footprint float64 // plan area between the toes, m2
 
+	Refined Refined // by Design.Accuracy
+
 	Highest  int // index of the section with the greatest height on the centreline, -1 for none
 	Warnings []Warning
+}
+
+// Refined says what Design.Accuracy made of the sections.
+type Refined struct {
+	Added int // sections that stand for the accuracy alone
+	// Change is by how much halving every reach once more would change fill and
+	// trench, m3: the sum of the changes of all reaches without their signs.
+	Change float64
+	// Short counts reaches that were not halved further although they still
+	// change by more, since their sections stand closer than anyone can stake.
+	Short int
 }
 
 // Warning is something the dam's geometry shows that its builder must know.
@@ -140,6 +171,20 @@ const (
 	Extended WarningKind = "extended ground"
 	// TrenchNotDug: the trench's bottom lies above the stripped ground here.
 	TrenchNotDug WarningKind = "trench not dug"
-	// CoreOutside: Value m2 of a core as drawn lies outside the outline.
+	// CoreOutside: where the dam is low, Value m2 of the cores as drawn lie
+	// outside the outline. Where it is not low that is a ZoneOutsideError.
 	CoreOutside WarningKind = "core outside"
+	// ToeDrainCut: Value m2 of toe drains as drawn lie outside the outline.
+	ToeDrainCut WarningKind = "toe drain cut"
+	// BlanketCut: a blanket ends Value metres outside the toe on Side.
+	BlanketCut WarningKind = "blanket cut"
+	// ChimneyTop: a chimney's top lies Value metres above the core's and is cut.
+	ChimneyTop WarningKind = "chimney top"
+	// CurveOverlap: the toe on Side, inside a curve, lies Value metres beyond
+	// the curve's centre, so that sections overlap.
+	CurveOverlap WarningKind = "curve overlap"
+	// BendOverlap: the mitre at a bend would run Value metres beyond the end of
+	// a part of the centreline beside it, so that sections overlap. Side is the
+	// inside of the bend.
+	BendOverlap WarningKind = "bend overlap"
 )

@@ -16,15 +16,37 @@ const (
 	ExtendSlope Extend = "slope" // carry it on at its last slope
 )
 
-// cutter cuts the sections of one dam.
+// cutter cuts the sections of one dam. It serves one goroutine.
 type cutter struct {
 	design *Design
+	zones  []placedZone
 	ground Ground
 	extend Extend
+	low    float64 // a level that no ground lies below
 	faults faults
 	// extended is the farthest that the ground was carried on, by side.
 	extended   [2]float64
 	extendedAt [2]float64
+	// outside tells whether any zone lies outside the outline.
+	outside bool
+
+	sweep sweep
+	areas []region
+}
+
+// newCutter places the zones of a design. The error is a ZoneRuleError.
+func newCutter(d *Design, at Site) (*cutter, error) {
+	k := &cutter{design: d, ground: at.Ground, extend: at.Extend, low: at.Ground.Lowest()}
+	zones := d.Zones
+	if len(zones) == 0 {
+		zones = []Zone{{Name: DefaultZone, Kind: Shell}}
+	}
+	var err error
+	k.zones, err = placed(zones)
+	for i := range k.zones {
+		k.outside = k.outside || k.zones[i].Outside
+	}
+	return k, err
 }
 
 // reachFactor widens the reach in which ground is asked for beyond the farthest
@@ -35,7 +57,8 @@ const reachFactor = 1.001
 // reach is how far from the centreline a toe can lie at most, m: down the
 // flattest slope from the raised crest to below the lowest stripped ground.
 func (k *cutter) reach(c crossSection) float64 {
-	fall := max(0, c.crest*(1+k.design.Settlement.Allowance)-k.design.Settlement.Allowance*k.ground.Lowest()-k.ground.Lowest()) + c.strip + 1
+	a := k.design.Settlement.Allowance
+	fall := max(0, c.crest*(1+a)-a*k.low-k.low) + c.strip + 1
 	most := 0.0
 	for _, parts := range [][]FacePart{c.up, c.down} {
 		x := 0.0
@@ -55,21 +78,61 @@ func (k *cutter) reach(c crossSection) float64 {
 // cut cuts the section at a station. It reports false when there is nothing to
 // cut: no ground or no face.
 func (k *cutter) cut(station float64, side Side) (Section, bool) {
+	s, c, ok := k.begin(station, side)
+	if ok {
+		k.fill(&s, c)
+	}
+	return s, ok
+}
+
+// middle cuts a section for its neat areas and the trench's alone: what the
+// prismoidal formula and the halving of reaches ask for.
+func (k *cutter) middle(station float64) (Section, bool) {
+	s, c, ok := k.begin(station, JustBefore)
+	if !ok {
+		return s, false
+	}
+	neat := k.shape(&s, c)
+	if neat.openLeft || neat.openRight {
+		k.reachToes(&s, c, c)
+		neat = k.shape(&s, c)
+	}
+	k.toes(&s, c, neat.extent)
+	k.zoned(&s, &neat, 0, false)
+	s.Neat = k.total()
+	s.Zones = make([]ZoneArea, len(k.zones))
+	for i := range s.Zones {
+		s.Zones[i].Neat = k.sweep.zones[i]
+	}
+	return s, true
+}
+
+// begin begins the section at a station with its ground.
+func (k *cutter) begin(station float64, side Side) (Section, crossSection, bool) {
 	c := k.design.at(station, side)
+	if t := k.moveOut(c); t != nil {
+		c.outer = t
+	}
 	s := Section{Station: station, At: On, Crest: c.crest, CrestWidth: c.width}
 	if !k.hasFaces(c, station) {
-		return s, false
+		return s, c, false
 	}
-	s.Ground = k.ground.Section(station, side, k.reach(c))
+	reach := c
+	if c.outer != nil {
+		reach.up, reach.down = c.outer.up, c.outer.down
+	}
+	s.Ground = k.ground.Section(station, side, k.reach(reach))
 	if len(s.Ground) < 2 {
 		k.faults.noGround(station)
-		return s, false
+		return s, c, false
 	}
-	s.Stripped = s.Ground.Lift(-c.strip)
+	s.Stripped = s.Ground
+	if c.strip != 0 {
+		s.Stripped = s.Ground.Lift(-c.strip)
+	}
 	s.GroundLevel, _ = s.Ground.At(0)
 	s.StrippedLevel = s.GroundLevel - c.strip
-	k.fill(&s, c)
-	return s, true
+	return s, c, true
 }
 
 func (k *cutter) hasFaces(c crossSection, station float64) bool {
@@ -86,83 +149,189 @@ func (k *cutter) hasFaces(c crossSection, station float64) bool {
 func (k *cutter) fill(s *Section, c crossSection) {
 	set := k.design.Settlement
 	s.BuiltCrest, s.SettledCrest = c.crest, c.crest
+	added := set.Allowance > 0 && !set.CrestIsBuilt
 	high := c
-	if set.Allowance > 0 && !set.CrestIsBuilt {
+	if added {
 		high = c.raised(set.Allowance, s.StrippedLevel)
 		s.BuiltCrest = high.crest
-		if set.Basis == OnHeightToesKept || set.Basis == OnVolume {
-			s.BuiltCrest = rise(c.crest, set.Allowance, s.StrippedLevel)
-		}
 	}
 	if set.CrestIsBuilt && c.crest > s.StrippedLevel {
 		s.SettledCrest = s.StrippedLevel + (c.crest-s.StrippedLevel)/(1+set.Allowance)
 	}
-	k.reachToes(s, c, high)
-	neat := k.zoned(s, c, 0)
-	s.Outline = neat.outline
-	s.Shapes = neat.slabs
-	s.Beyond = neat.extent.Beyond
+	neat := k.shape(s, c)
+	built := neat
+	if added {
+		built = k.shape(s, high)
+	}
+	if neat.openLeft || neat.openRight || built.openLeft || built.openRight {
+		k.reachToes(s, c, high)
+		neat = k.shape(s, c)
+		built = neat
+		if added {
+			built = k.shape(s, high)
+		}
+	}
 	k.toes(s, c, neat.extent)
+	s.Outline, s.Beyond = neat.outline, neat.extent.Beyond
+	s.Zones = make([]ZoneArea, len(k.zones))
+	k.neat(s, &neat)
+	if added {
+		k.allow(s, &neat, &built)
+	}
 	k.trench(s, c)
-	k.collect(s, c, high, neat)
+	if set.Basis != OnHeight {
+		built = neat
+	}
+	k.overbuild(s, &built)
 }
 
-// cutShape is the fill of a section under one outline.
-type cutShape struct {
-	outline geometry.Line
-	extent  geometry.Extent
-	slabs   []geometry.Slab
-	zones   []geometry.Measure
-	total   geometry.Measure
-}
-
-// zoned cuts the fill between the stripped ground and the outline of c into
-// zones. allowance is what c was raised by.
-func (k *cutter) zoned(s *Section, c crossSection, allowance float64) cutShape {
-	from, to := s.Stripped.Span()
-	var out cutShape
-	out.outline = c.outline(from, to)
-	out.extent = geometry.Above(s.Stripped, out.outline, from, to, c.crown())
-	floor := lowest(s.Stripped) - 1
-	zones := k.design.Zones
-	if len(zones) == 0 {
-		zones = []Zone{{Name: DefaultZone, Kind: Shell}}
+// neat measures the zones of the neat dam, those outside it, and the surfaces
+// of its layers.
+func (k *cutter) neat(s *Section, neat *shape) {
+	v := k.zoned(s, neat, 0, true)
+	w := &k.sweep
+	s.Shapes = w.stacks()
+	if w.uncovered > smallArea {
+		k.faults.uncovered(s.Station, w.uncovered)
 	}
-	areas := regions(zones, c, allowance, s.StrippedLevel, from, to, floor)
-	var bare float64
-	out.slabs, bare = zoneStack(s.Stripped, out.outline, out.extent.Parts, areas)
-	if bare > smallArea {
-		k.faults.uncovered(s.Station, bare)
-	}
-	out.zones = byZone(out.slabs, len(zones))
-	if allowance == 0 {
-		s.CoreOutside = outside(out, areas)
-	}
-	for _, m := range out.zones {
-		out.total = out.total.Plus(m)
-	}
-	return out
-}
-
-// outside is the area of zones, as drawn, above the outline between the toes.
-func outside(c cutShape, areas []region) float64 {
-	sum := 0.0
-	for _, r := range areas {
-		if r.upper == nil {
-			continue
+	for i := range s.Zones {
+		s.Zones[i].Neat, s.Zones[i].CutOff = w.zones[i], w.above[i]
+		if k.zones[i].Kind == Core {
+			s.CoreOutside += w.above[i]
 		}
-		for _, p := range c.extent.Parts {
-			geometry.Strips([]geometry.Line{c.outline, r.upper}, p.From, p.To, func(t geometry.Strip) {
-				sum += max(0, t.Measure(0, 1).Area)
-			})
-		}
+	}
+	s.Neat = k.total()
+	if s.Fill {
+		v.surfaces(k.zones, s.Zones)
+		k.over(s, neat, v)
+	}
+}
+
+// total is the sum of the zones that were swept last.
+func (k *cutter) total() geometry.Measure {
+	var sum geometry.Measure
+	for _, m := range k.sweep.zones {
+		sum = sum.Plus(m)
 	}
 	return sum
+}
+
+// over measures the layers outside the outline.
+func (k *cutter) over(s *Section, neat *shape, v *view) {
+	if !k.outside {
+		return
+	}
+	k.draw(v, true)
+	w := &k.sweep
+	w.start([]geometry.Line{s.Stripped, neat.outline}, nil, k.areas, true)
+	for _, p := range neat.outer.Parts {
+		w.run(p.From, p.To)
+	}
+	s.Over = w.stacks()
+	for i := range s.Zones {
+		s.Zones[i].Outside = w.zones[i]
+	}
+	s.Outside = k.total()
+}
+
+// allow measures what the settlement allowance adds, in its three ways. The
+// share of each zone is that of the basis that the design names.
+func (k *cutter) allow(s *Section, neat, built *shape) {
+	set := k.design.Settlement
+	s.AddToesKept = s.Neat.Times(set.Allowance)
+	s.AddVolume = s.AddToesKept
+	k.zoned(s, built, set.Allowance, false)
+	s.AddHeight = k.total().Plus(s.Neat.Times(-1))
+	for i := range s.Zones {
+		z := &s.Zones[i]
+		if set.Basis == OnHeight {
+			z.Settlement = k.sweep.zones[i].Plus(z.Neat.Times(-1))
+		} else {
+			z.Settlement = z.Neat.Times(set.Allowance)
+		}
+	}
+	switch set.Basis {
+	case OnHeight:
+		s.Raised = built.outline
+	case OnHeightToesKept:
+		s.Raised = stretched(s, neat, set.Allowance)
+	}
+}
+
+// stretched is the outline raised everywhere by the allowance times its height
+// over the stripped ground.
+func stretched(s *Section, neat *shape, allowance float64) geometry.Line {
+	hull := neat.extent.Hull()
+	var out geometry.Line
+	geometry.Strips([]geometry.Line{s.Stripped, neat.outline}, hull.From, hull.To, func(t geometry.Strip) {
+		left := geometry.Knot{Offset: t.From, Elevation: t.Left[1] + allowance*max(0, t.Left[1]-t.Left[0])}
+		if n := len(out); n == 0 || out[n-1] != left {
+			out = append(out, left)
+		}
+		out = append(out, geometry.Knot{Offset: t.To, Elevation: t.Right[1] + allowance*max(0, t.Right[1]-t.Right[0])})
+	})
+	return out
 }
 
 // smallArea is an area that is too small to be worth a word, m2. It guards
 // slivers from rounding; a sheet of paper is larger.
 const smallArea = 1e-4
+
+// shape is the dam's outline over the section's stripped ground.
+type shape struct {
+	c        crossSection
+	up, down faceLine
+	outline  geometry.Line
+	extent   geometry.Extent
+	// outer is the extent with overbuild and the layers outside the outline;
+	// openLeft and openRight say that it does not meet the ground.
+	outer               geometry.Extent
+	openLeft, openRight bool
+}
+
+// shape draws the outline of c over the section's ground.
+func (k *cutter) shape(s *Section, c crossSection) shape {
+	from, to := s.Stripped.Span()
+	h := shape{c: c, up: c.face(c.up, -from), down: c.face(c.down, to)}
+	h.outline = joinedFaces(h.up, h.down)
+	h.extent = geometry.Above(s.Stripped, h.outline, from, to, c.crown())
+	h.outer = h.extent
+	if c.outer != nil {
+		out := c
+		out.up, out.down = c.outer.up, c.outer.down
+		if c.crest != c.outer.crest { // the section was raised since
+			out = k.moved(c)
+		}
+		h.outer = geometry.Above(s.Stripped, out.overbuilt(from, to), from, to, c.crown())
+	}
+	h.openLeft, h.openRight = h.outer.OpenLeft, h.outer.OpenRight
+	return h
+}
+
+// zoned sweeps the fill between the stripped ground and an outline into zones.
+// allowance is what the outline was raised by. The sweep holds the answer until
+// the next one.
+func (k *cutter) zoned(s *Section, h *shape, allowance float64, keep bool) *view {
+	from, to := s.Stripped.Span()
+	v := &view{
+		c: h.c, up: h.up, down: h.down, stripped: s.Stripped, from: from, to: to,
+		floor: lowest(s.Stripped) - 1, toes: h.extent.Hull(), allowance: allowance, ground: s.StrippedLevel,
+	}
+	k.draw(v, false)
+	k.sweep.start([]geometry.Line{s.Stripped}, h.outline, k.areas, keep)
+	for _, p := range h.extent.Parts {
+		k.sweep.run(p.From, p.To)
+	}
+	return v
+}
+
+// draw draws all zones of a view, inside or outside the outline.
+func (k *cutter) draw(v *view, outside bool) {
+	k.areas = k.areas[:0]
+	for i := range k.zones {
+		k.areas = append(k.areas, v.region(&k.zones[i], outside))
+	}
+}
 
 // crown is the stretch of the crest's width.
 func (c crossSection) crown() geometry.Interval {
@@ -176,121 +345,6 @@ func (k *cutter) toes(s *Section, c crossSection, e geometry.Extent) {
 	s.UpstreamToe, s.DownstreamToe = hull.From, hull.To
 	s.UpstreamToeZ, _ = s.Stripped.At(hull.From)
 	s.DownstreamToeZ, _ = s.Stripped.At(hull.To)
-	width := geometry.Measure{Area: hull.Width(), Moment: (hull.To*hull.To - hull.From*hull.From) / 2}
-	s.Width = width
-	s.Stripping = width.Times(c.strip)
-}
-
-// collect works out the allowance in its three ways, the overbuild and each
-// zone's share.
-func (k *cutter) collect(s *Section, c, high crossSection, neat cutShape) {
-	set := k.design.Settlement
-	s.Neat = neat.total
-	s.Zones = make([]ZoneArea, len(neat.zones))
-	built := neat
-	added := set.Allowance > 0 && !set.CrestIsBuilt
-	if added {
-		built = k.zoned(s, high, set.Allowance)
-		s.AddHeight = built.total.Plus(neat.total.Times(-1))
-		s.AddToesKept = neat.total.Times(set.Allowance)
-		s.AddVolume = s.AddToesKept
-	}
-	for i := range s.Zones {
-		s.Zones[i].Neat = neat.zones[i]
-		if added && set.Basis == OnHeight {
-			s.Zones[i].Settlement = built.zones[i].Plus(neat.zones[i].Times(-1))
-		} else if added {
-			s.Zones[i].Settlement = neat.zones[i].Times(set.Allowance)
-		}
-	}
-	s.Zones[trenchZone(k.design.Zones)].Trench = s.Trench
-	if set.Basis != OnHeight {
-		high, built = c, neat
-	}
-	k.overbuild(s, high, built)
-}
-
-// overbuild measures what lies between the built outline and the faces moved
-// out by their overbuild.
-func (k *cutter) overbuild(s *Section, c crossSection, built cutShape) {
-	most := 0.0
-	for _, p := range c.up {
-		most = max(most, p.Overbuild)
-	}
-	for _, p := range c.down {
-		most = max(most, p.Overbuild)
-	}
-	if most == 0 || !s.Fill {
-		return
-	}
-	from, to := s.Stripped.Span()
-	outer := c.overbuilt(from, to)
-	e := geometry.Above(s.Stripped, outer, from, to, c.crown())
-	lines := []geometry.Line{s.Stripped, built.outline, outer}
-	for _, p := range e.Parts {
-		geometry.Strips(lines, p.From, p.To, func(t geometry.Strip) {
-			below := 0 // the higher of ground and outline
-			if t.Middle(1) > t.Middle(0) {
-				below = 1
-			}
-			// Where the lines are one, rounding may turn them over.
-			if m := t.Measure(below, 2); m.Area > 0 {
-				s.Overbuild = s.Overbuild.Plus(m)
-			}
-		})
-	}
-}
-
-// trench measures the cutoff trench below the stripped ground and adds it to
-// the section's shapes.
-func (k *cutter) trench(s *Section, c crossSection) {
-	t := c.trench
-	if t == nil || (len(k.design.Trench.Points) == 1 && !s.meets()) {
-		return
-	}
-	from, to := s.Stripped.Span()
-	ground, ok := s.Stripped.At(t.Offset)
-	if !ok {
-		return
-	}
-	bottom := t.Level
-	if c.byDepth {
-		bottom = ground - t.Level
-	}
-	line := trenchLine(*t, bottom, highestOf(s.Stripped)+1, from, to)
-	core := geometry.Interval{From: t.Offset - t.BottomWidth/2, To: t.Offset + t.BottomWidth/2}
-	e := geometry.Above(line, s.Stripped, from, to, core)
-	label := trenchZone(k.design.Zones)
-	for _, p := range e.Parts {
-		geometry.Strips([]geometry.Line{line, s.Stripped}, p.From, p.To, func(v geometry.Strip) {
-			s.Trench = s.Trench.Plus(v.Measure(0, 1))
-			s.Dug = append(s.Dug, geometry.Slab{From: v.From, To: v.To, Stack: []geometry.Trapezoid{{
-				Label:      label,
-				BottomFrom: v.Left[0], BottomTo: v.Right[0],
-				TopFrom: v.Left[1], TopTo: v.Right[1],
-			}}})
-		})
-	}
-	s.TrenchDepth = ground - bottom
-}
-
-// trenchLine is the trench's bottom and sides up to a level above all ground.
-func trenchLine(t TrenchPoint, bottom, top, from, to float64) geometry.Line {
-	half := t.BottomWidth / 2
-	rise := max(0, top-bottom)
-	l := geometry.Line{
-		{Offset: t.Offset - half - t.SideSlope*rise, Elevation: bottom + rise},
-		{Offset: t.Offset - half, Elevation: bottom},
-		{Offset: t.Offset + half, Elevation: bottom},
-		{Offset: t.Offset + half + t.SideSlope*rise, Elevation: bottom + rise},
-	}
-	return spanning(l, from, to, bottom+rise)
-}
-
-func highestOf(l geometry.Line) float64 {
-	high := math.Inf(-1)
-	for _, k := range l {
-		high = max(high, k.Elevation)
-	}
-	return high
+	s.Width = geometry.Measure{Area: hull.Width(), Moment: (hull.To*hull.To - hull.From*hull.From) / 2}
+	s.Stripping = s.Width.Times(c.strip)
 }

@@ -21,14 +21,17 @@ type cutAt struct {
 
 // places returns where sections stand between two stations: at the surveyed
 // stations, at every change of the design and the centreline, and at multiples
-// of the design's interval. Where something steps there are two.
-func (d *Design) places(g Ground, line *geometry.Centreline, from, to float64) []cutAt {
-	stations := append([]float64{from, to}, g.Stations()...)
+// of the design's interval, and on hills and saddles between those. Where
+// something steps there are two.
+func (k *cutter) places(line *geometry.Centreline, from, to float64) []cutAt {
+	d := k.design
+	stations := append([]float64{from, to}, k.ground.Stations()...)
 	steps := d.steps(line)
 	stations = append(stations, steps...)
 	stations = append(stations, d.changes()...)
 	stations = append(stations, multiples(d.Interval, from, to)...)
 	stations = merged(stations, from, to)
+	stations = merged(append(stations, k.hidden(stations)...), from, to)
 	var out []cutAt
 	for i, s := range stations {
 		step := slices.ContainsFunc(steps, func(x float64) bool { return math.Abs(x-s) < sameStation })

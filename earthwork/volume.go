@@ -49,7 +49,7 @@ func (q *Quantities) sum(k *cutter, line *geometry.Centreline) {
 func (q *Quantities) addReach(k *cutter, i, j int) {
 	a, b := &q.Sections[i], &q.Sections[j]
 	r := Reach{From: i, To: j, Length: b.Station - a.Station}
-	mid, ok := k.cut((a.Station+b.Station)/2, JustBefore)
+	mid, ok := k.middle((a.Station + b.Station) / 2)
 	if !ok {
 		return // the fault is noted
 	}
@@ -80,6 +80,8 @@ func (q *Quantities) add(fill Volume, body func(part) Volume, plain func(part) f
 		z.Neat = z.Neat.Plus(body(func(s *Section) geometry.Measure { return s.Zones[i].Neat }))
 		z.Trench += plain(func(s *Section) geometry.Measure { return s.Zones[i].Trench })
 		z.Settlement += plain(func(s *Section) geometry.Measure { return s.Zones[i].Settlement })
+		z.Outside += plain(func(s *Section) geometry.Measure { return s.Zones[i].Outside })
+		z.Surface += plain(func(s *Section) geometry.Measure { return s.Zones[i].Surface })
 	}
 }
 
@@ -122,13 +124,14 @@ func (q *Quantities) bend(r *Reach, correction func(part) float64) {
 
 // total sums zones and the whole.
 func (q *Quantities) total() {
-	q.Settlement = 0
+	q.Settlement, q.Outside = 0, 0
 	for i := range q.Zones {
 		z := &q.Zones[i]
-		z.Compacted = z.Neat.EndArea + z.Neat.Bend + z.Trench + z.Settlement
+		z.Compacted = z.Neat.EndArea + z.Neat.Bend + z.Trench + z.Settlement + z.Outside
 		q.Settlement += z.Settlement
+		q.Outside += z.Outside
 	}
-	q.Total = q.Fill.EndArea + q.Fill.Bend + q.Trench + q.Settlement
+	q.Total = q.Fill.EndArea + q.Fill.Bend + q.Trench + q.Settlement + q.Outside
 }
 
 // tallest is the index of the section with the greatest height of the crest
@@ -141,45 +144,4 @@ func tallest(sections []Section) int {
 		}
 	}
 	return at
-}
-
-// openHeight is the height of a face at the dam's end that is worth a word, m.
-const openHeight = 0.01
-
-// warn collects what the builder must know.
-func (q *Quantities) warn(k *cutter) {
-	n := len(q.Sections)
-	for _, i := range []int{0, n - 1} {
-		s := &q.Sections[i]
-		if h := s.Crest - s.StrippedLevel; s.Fill && s.Neat.Area > smallArea && h > openHeight {
-			q.Warnings = append(q.Warnings, Warning{Kind: OpenEnd, Danger: true, Station: s.Station, Value: h})
-		}
-	}
-	for side, by := range k.extended {
-		if by > 0 {
-			q.Warnings = append(q.Warnings, Warning{Kind: Extended, Station: k.extendedAt[side], Value: by, Side: sideNames[side]})
-		}
-	}
-	q.warnWorst(BeyondHump, func(s *Section) float64 { return s.Beyond }, beyondArea)
-	q.warnWorst(CoreOutside, func(s *Section) float64 { return s.CoreOutside }, coreArea)
-	q.warnWorst(TrenchNotDug, func(s *Section) float64 { return -s.TrenchDepth }, 0)
-}
-
-// coreArea is the area of core outside the dam that is worth a word, m2.
-const coreArea = 0.01
-
-// beyondArea is the area past a hump that is worth a word, m2.
-const beyondArea = 1
-
-// warnWorst adds one warning for the section in which a value is greatest.
-func (q *Quantities) warnWorst(kind WarningKind, value func(*Section) float64, least float64) {
-	worst, at := least, -1
-	for i := range q.Sections {
-		if v := value(&q.Sections[i]); v > worst {
-			worst, at = v, i
-		}
-	}
-	if at >= 0 {
-		q.Warnings = append(q.Warnings, Warning{Kind: kind, Station: q.Sections[at].Station, Value: worst})
-	}
 }

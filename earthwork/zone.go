@@ -6,220 +6,208 @@ import (
 	"github.com/damtally/damtally/geometry"
 )
 
-// region is a zone in one section: what lies below upper and above lower.
-// A nil line is no limit on its side.
-type region struct {
-	lower, upper geometry.Line
+// view is what the zones of one section are drawn from: the design at its
+// station, cut under one outline.
+type view struct {
+	c        crossSection
+	up, down faceLine
+	stripped geometry.Line
+	from, to float64
+	floor    float64           // below everything that is cut
+	toes     geometry.Interval // where the outline meets the stripped ground
+	// With an allowance the zones' own levels rise by it times their height
+	// over the level ground, like the crest.
+	allowance, ground float64
 }
 
-// regions returns the zones of a section in order of priority, over from..to.
-// floor lies below everything that is cut. With allowance a the zones' own tops
-// rise by a times their height over the level g.
-func regions(zones []Zone, c crossSection, a, g, from, to, floor float64) []region {
-	out := make([]region, len(zones))
-	for i, z := range zones {
-		if z.Kind == Core {
-			out[i] = z.coreRegion(coreTop(z, c.crest, a, g), from, to, floor)
-		}
+// raised is where a level of the design lies in this view.
+func (v *view) raised(z float64) float64 { return rise(z, v.allowance, v.ground) }
+
+// below is where the level a depth below the design's crest lies. The depth is
+// the settled dam's; in the raised section it grows with the height like
+// everything else.
+func (v *view) below(depth float64) float64 {
+	settled := v.c.crest
+	if v.allowance > 0 && settled > v.ground {
+		settled = v.ground + (settled-v.ground)/(1+v.allowance)
 	}
-	return out
+	return v.raised(settled - depth)
 }
 
-// coreTop is the elevation of a core's top. crest is the crest as cut, which
-// already holds the allowance.
-func coreTop(z Zone, crest, a, g float64) float64 {
+// top is the level at which a core or a chimney begins.
+func (v *view) top(z *Zone) float64 {
 	if z.ByElevation {
-		return rise(z.TopElevation, a, g)
+		return v.raised(z.TopElevation)
 	}
-	// The depth below the crest is the settled dam's; in the raised section it
-	// grows with the height like everything else.
-	settled := crest
-	if crest > g {
-		settled = g + (crest-g)/(1+a)
-	}
-	return rise(settled-z.TopBelowCrest, a, g)
+	return v.below(z.TopBelowCrest)
 }
 
-// coreRegion is a core with its top at a level, cut off at the floor. A slope
-// of zero is an upright side. A negative slope leans inwards as it goes down,
-// so that there is ground of another zone below that side.
-func (z Zone) coreRegion(top, from, to, floor float64) region {
-	var r region
-	up := side(z.TopWidth/2, z.UpstreamSlope, top, floor)
-	down := side(z.TopWidth/2, z.DownstreamSlope, top, floor)
-	for i := range up {
-		up[i].Offset = -up[i].Offset
+// region draws a zone in the view: inside the outline, or, when outside is set,
+// outside of it. A zone that has no part there is none.
+func (v *view) region(z *placedZone, outside bool) region {
+	if outside != z.Outside {
+		return region{none: true}
 	}
-	// Offsets rise from the upstream foot over the top to the downstream foot.
-	for i := len(up) - 1; i >= 0; i-- {
-		r.upper = append(r.upper, up[i])
+	switch {
+	case z.Kind == Shell:
+		return boundless()
+	case z.Kind == Core:
+		return v.core(&z.Zone)
+	case z.Kind == Cover && z.Side == CrestSide:
+		return v.crestCover(z)
+	case z.onFace():
+		return v.layer(z)
+	case z.Form == Chimney:
+		return v.chimney(z)
+	case z.Form == Blanket:
+		return v.blanket(&z.Zone)
+	case z.Form == Toe:
+		return v.toe(&z.Zone)
 	}
-	r.upper = append(r.upper, down...)
-	r.upper = spanning(r.upper, from, to, floor)
-	r.lower = under(z, top, from, to, floor)
+	return region{none: true}
+}
+
+// core is the region of a core, cut off at the floor.
+func (v *view) core(z *Zone) region {
+	top, half := v.top(z), z.TopWidth/2
+	deep := top - v.floor
+	r := trapezium(-half, half, top, -half-z.UpstreamSlope*deep, half+z.DownstreamSlope*deep, v.floor)
+	r.watched = true
 	return r
 }
 
-// side is a core's side from its top edge down to the floor, offsets positive
-// outwards; only what is seen from above, so an overhanging side is upright.
-func side(half, slope, top, floor float64) geometry.Line {
-	foot := half + max(0, slope)*(top-floor)
-	return geometry.Line{{Offset: half, Elevation: top}, {Offset: foot, Elevation: floor}}
+// chimney is a band along the face of a core.
+func (v *view) chimney(z *placedZone) region {
+	core := z.core
+	sign, slope := 1.0, core.DownstreamSlope
+	if z.Side == UpstreamSide {
+		sign, slope = -1, core.UpstreamSlope
+	}
+	coreTop := v.top(core)
+	top := min(v.top(&z.Zone), coreTop)
+	at := func(level float64) float64 { return core.TopWidth/2 + slope*(coreTop-level) + z.inner }
+	a, b := at(top), at(v.floor)
+	return trapezium(a, a+z.Thickness, top, b, b+z.Thickness, v.floor).towards(sign)
 }
 
-// under is the line below which an overhanging core is no longer core; nil
-// when neither side overhangs.
-func under(z Zone, top, from, to, floor float64) geometry.Line {
-	if z.UpstreamSlope >= 0 && z.DownstreamSlope >= 0 {
-		return nil
+// toe is a trapezoid at the toe of a face.
+func (v *view) toe(z *Zone) region {
+	out, outer, inner, sign := v.toes.To, z.DownstreamSlope, z.UpstreamSlope, 1.0
+	if z.Side == UpstreamSide {
+		out, outer, inner, sign = -v.toes.From, z.UpstreamSlope, z.DownstreamSlope, -1
 	}
-	below := floor - 1
-	var lines []geometry.Line
-	add := func(slope, sign float64) {
-		if slope >= 0 {
-			return
-		}
-		inner := z.TopWidth/2 + slope*(top-floor) // may lie beyond the middle
-		l := geometry.Line{{Offset: inner, Elevation: floor}, {Offset: z.TopWidth / 2, Elevation: top}}
-		if sign < 0 {
-			l = l.Mirror()
-		}
-		lines = append(lines, spanning(l, from, to, below))
+	ground, ok := v.stripped.At(sign * out)
+	if !ok {
+		return region{none: true}
 	}
-	add(z.UpstreamSlope, -1)
-	add(z.DownstreamSlope, 1)
-	return highest(lines, from, to)
+	top := ground + z.Thickness
+	edge := out - outer*z.Thickness
+	deep := top - v.floor
+	r := trapezium(edge-z.TopWidth, edge, top, edge-z.TopWidth-inner*deep, edge+outer*deep, v.floor).towards(sign)
+	r.watched = true
+	return r
 }
 
-// spanning carries a line on to from and to at a level, with vertical steps.
-func spanning(l geometry.Line, from, to, level float64) geometry.Line {
+// blanket is a layer on the stripped ground.
+func (v *view) blanket(z *Zone) region {
+	from, to := max(z.FromOffset, v.from), min(z.ToOffset, v.to)
+	if !(from < to) {
+		return region{none: true}
+	}
+	return bounded(nil, clipped(v.stripped, from, to).Lift(z.Thickness))
+}
+
+// crestCover is a layer on the crest, or inside below it.
+func (v *view) crestCover(z *placedZone) region {
+	level := func(at float64) geometry.Line {
+		return geometry.Line{{Offset: -v.c.width / 2, Elevation: at}, {Offset: v.c.width / 2, Elevation: at}}
+	}
+	if z.Outside {
+		return bounded(nil, level(v.c.crest+z.Thickness))
+	}
+	return bounded(level(v.c.crest-z.Thickness), nil)
+}
+
+// trapezium is the region between two levels, from one straight side to the
+// other. A side may lean either way; at every level the left one lies left of
+// the right one.
+func trapezium(topLeft, topRight, top, bottomLeft, bottomRight, bottom float64) region {
+	if !(top > bottom) {
+		return region{none: true}
+	}
+	upper, lower := make(geometry.Line, 0, 4), make(geometry.Line, 0, 4)
+	knot := func(x, z float64) geometry.Knot { return geometry.Knot{Offset: x, Elevation: z} }
+	if bottomLeft < topLeft {
+		upper = append(upper, knot(bottomLeft, bottom))
+	} else if bottomLeft > topLeft {
+		lower = append(lower, knot(topLeft, top))
+	}
+	upper = append(upper, knot(topLeft, top), knot(topRight, top))
+	lower = append(lower, knot(bottomLeft, bottom), knot(bottomRight, bottom))
+	if bottomRight > topRight {
+		upper = append(upper, knot(bottomRight, bottom))
+	} else if bottomRight < topRight {
+		lower = append(lower, knot(topRight, top))
+	}
+	return bounded(lower, upper)
+}
+
+// towards turns a region of distances out into one of offsets.
+func (r region) towards(sign float64) region {
+	if sign > 0 || r.none {
+		return r
+	}
+	r.from, r.to = -r.to, -r.from
+	if r.lower != nil {
+		r.lower = r.lower.Mirror()
+	}
+	if r.upper != nil {
+		r.upper = r.upper.Mirror()
+	}
+	return r
+}
+
+// clipped is a line between two offsets inside its span, from < to.
+func clipped(l geometry.Line, from, to float64) geometry.Line {
 	first, last := l.Span()
-	out := make(geometry.Line, 0, len(l)+4)
-	if from < first {
-		out = append(out, geometry.Knot{Offset: from, Elevation: level}, geometry.Knot{Offset: first, Elevation: level})
+	if first >= from && last <= to {
+		return l
 	}
-	out = append(out, l...)
-	if to > last {
-		out = append(out, geometry.Knot{Offset: last, Elevation: level}, geometry.Knot{Offset: to, Elevation: level})
+	i := 0
+	for i+1 < len(l) && l[i+1].Offset <= from {
+		i++
+	}
+	out := make(geometry.Line, 0, len(l)-i+1)
+	out = append(out, knotAt(l, i, from))
+	for i++; i < len(l) && l[i].Offset < to; i++ {
+		out = append(out, l[i])
+	}
+	if i < len(l) {
+		out = append(out, knotAt(l, i-1, to))
 	}
 	return out
+}
+
+// knotAt is the point of a line at an offset between its knots i and i+1.
+func knotAt(l geometry.Line, i int, offset float64) geometry.Knot {
+	a, b := l[i], l[i+1]
+	if offset == a.Offset {
+		return a
+	}
+	return geometry.Knot{Offset: offset, Elevation: mix(a.Elevation, b.Elevation, (offset-a.Offset)/(b.Offset-a.Offset))}
 }
 
 // trenchZone is the zone whose material fills the cutoff trench: the first
-// core, or without one the zone of highest priority.
+// core, or without one the shell, or without one the zone of highest priority.
 func trenchZone(zones []Zone) int {
-	for i, z := range zones {
-		if z.Kind == Core {
-			return i
-		}
-	}
-	return 0
-}
-
-// zoneStack cuts the fill of a section into labelled trapezoids. It lies between
-// the lines lower and upper over each part; each point of it belongs to the
-// first zone that covers it. uncovered receives the area that no zone covers.
-func zoneStack(lower, upper geometry.Line, parts []geometry.Interval, regions []region) (slabs []geometry.Slab, uncovered float64) {
-	lines := []geometry.Line{lower, upper}
-	index := make([][2]int, len(regions)) // each region's lower and upper line, 0 = none
-	for i, r := range regions {
-		if r.lower != nil {
-			index[i][0] = len(lines)
-			lines = append(lines, r.lower)
-		}
-		if r.upper != nil {
-			index[i][1] = len(lines)
-			lines = append(lines, r.upper)
-		}
-	}
-	s := stacker{index: index, order: make([]int, len(lines))}
-	for _, p := range parts {
-		geometry.Strips(lines, p.From, p.To, s.add)
-	}
-	return s.slabs, s.uncovered
-}
-
-// stacker turns strips into slabs.
-type stacker struct {
-	index     [][2]int
-	order     []int
-	slabs     []geometry.Slab
-	uncovered float64
-}
-
-// add stacks one strip: the lines between the fill's bottom (line 0) and top
-// (line 1) cut it into layers, and each layer takes the zone at its middle.
-func (s *stacker) add(strip geometry.Strip) {
-	bottom, top := strip.Middle(0), strip.Middle(1)
-	if !(top > bottom) {
-		return
-	}
-	order := s.order[:0]
-	for i := range strip.Left {
-		if m := strip.Middle(i); i > 1 && m > bottom && m < top {
-			order = append(order, i)
-		}
-	}
-	sortByMiddle(order, strip)
-	order = append(order, 1)
-	slab := geometry.Slab{From: strip.From, To: strip.To, Stack: make([]geometry.Trapezoid, 0, len(order))}
-	below := 0
-	for _, above := range order {
-		label := s.label(strip, (strip.Middle(below)+strip.Middle(above))/2)
-		slab.Stack = appendLayer(slab.Stack, geometry.Trapezoid{
-			Label:      label,
-			BottomFrom: strip.Left[below], BottomTo: strip.Right[below],
-			TopFrom: strip.Left[above], TopTo: strip.Right[above],
-		})
-		if label < 0 {
-			s.uncovered += strip.Measure(below, above).Area
-		}
-		below = above
-	}
-	s.slabs = append(s.slabs, slab)
-}
-
-// label is the first zone that covers the elevation z at the strip's middle,
-// -1 when none does.
-func (s *stacker) label(strip geometry.Strip, z float64) int {
-	for i, at := range s.index {
-		if (at[0] == 0 || z > strip.Middle(at[0])) && (at[1] == 0 || z < strip.Middle(at[1])) {
-			return i
-		}
-	}
-	return -1
-}
-
-// appendLayer adds a layer, joined with the one below when both are of one zone.
-func appendLayer(stack []geometry.Trapezoid, t geometry.Trapezoid) []geometry.Trapezoid {
-	if n := len(stack); n > 0 && stack[n-1].Label == t.Label {
-		stack[n-1].TopFrom, stack[n-1].TopTo = t.TopFrom, t.TopTo
-		return stack
-	}
-	return append(stack, t)
-}
-
-// sortByMiddle sorts a few line numbers by their height in the strip, ties by
-// number; insertion sort, since there are rarely more than a handful.
-func sortByMiddle(order []int, strip geometry.Strip) {
-	for i := 1; i < len(order); i++ {
-		for j := i; j > 0 && strip.Middle(order[j]) < strip.Middle(order[j-1]); j-- {
-			order[j], order[j-1] = order[j-1], order[j]
-		}
-	}
-}
-
-// byZone sums the slabs' measures by label.
-func byZone(slabs []geometry.Slab, zones int) []geometry.Measure {
-	out := make([]geometry.Measure, zones)
-	for _, s := range slabs {
-		for i, t := range s.Stack {
-			if t.Label >= 0 {
-				out[t.Label] = out[t.Label].Plus(s.Measure(i))
+	for _, kind := range []Kind{Core, Shell} {
+		for i, z := range zones {
+			if z.Kind == kind {
+				return i
 			}
 		}
 	}
-	return out
+	return 0
 }
 
 // lowest is the lowest elevation of a line.

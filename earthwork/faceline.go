@@ -1,0 +1,151 @@
+package earthwork
+
+import (
+	"math"
+
+	"github.com/damtally/damtally/geometry"
+)
+
+// facePoint is a corner of a face: how far out from the centreline (zero or
+// more), and its elevation.
+type facePoint struct{ out, z float64 }
+
+// faceLine is a face from the crest's edge outwards: out never falls, z never
+// rises.
+type faceLine []facePoint
+
+// between returns the part of the face from the elevation high down to low. A
+// bench that lies just at high or at low is left out.
+func (f faceLine) between(low, high float64) faceLine {
+	var out faceLine
+	for i := 1; i < len(f); i++ {
+		a, b := f[i-1], f[i]
+		if a.z <= low || b.z >= high {
+			continue
+		}
+		if len(out) == 0 {
+			out = append(out, a)
+			if a.z > high {
+				out[0] = a.towards(b, high)
+			}
+		}
+		if b.z < low {
+			b = a.towards(b, low)
+		}
+		out = append(out, b)
+	}
+	return out
+}
+
+// towards is the point at elevation z on the way from a down to b, a.z > b.z.
+func (a facePoint) towards(b facePoint, z float64) facePoint {
+	return facePoint{mix(a.out, b.out, (a.z-z)/(a.z-b.z)), z}
+}
+
+// parallel is the angle, as its sine, below which two neighbouring parts of a
+// face are one straight line. It guards the division in finding their corner.
+const parallel = 1e-12
+
+// moved returns the face moved out by d, square to itself, or in when d is
+// negative. Neighbouring parts are mitred: each corner lies where the moved
+// parts meet. Both ends stay at their elevations, so that a straight part is
+// moved to a parallelogram of its own length times d. A part that is shorter
+// than what the mitres take off it is left out.
+func (f faceLine) moved(d float64) faceLine {
+	if d == 0 || len(f) < 2 {
+		return f
+	}
+	parts := make([]faceLeg, 0, len(f)-1)
+	for i := 1; i < len(f); i++ {
+		if p := newFaceLeg(f[i-1], f[i], d); p.length > 0 {
+			parts = append(parts, p)
+		}
+	}
+	for {
+		out := joined(parts, f[0].z, f[len(f)-1].z)
+		i := backward(out)
+		if i < 0 || len(parts) == 1 {
+			return out
+		}
+		parts = append(parts[:i:i], parts[i+1:]...)
+	}
+}
+
+// faceLeg is a moved straight part of a face: a point on it and its direction.
+type faceLeg struct {
+	at     facePoint
+	dx, dz float64 // of length one
+	length float64
+}
+
+func newFaceLeg(a, b facePoint, d float64) faceLeg {
+	dx, dz := b.out-a.out, b.z-a.z
+	l := math.Hypot(dx, dz)
+	if l == 0 {
+		return faceLeg{}
+	}
+	dx, dz = dx/l, dz/l
+	return faceLeg{at: facePoint{a.out - dz*d, a.z + dx*d}, dx: dx, dz: dz, length: l}
+}
+
+// level is where the part, carried on, has the elevation z.
+func (p faceLeg) level(z float64) facePoint {
+	return facePoint{p.at.out + p.dx*(z-p.at.z)/p.dz, z}
+}
+
+// joined finds the corners of moved parts; the first and the last end at the
+// given elevations.
+func joined(parts []faceLeg, first, last float64) faceLine {
+	out := make(faceLine, 0, len(parts)+1)
+	out = append(out, parts[0].level(first))
+	for i := 1; i < len(parts); i++ {
+		a, b := parts[i-1], parts[i]
+		cross := a.dx*b.dz - a.dz*b.dx
+		if math.Abs(cross) < parallel {
+			out = append(out, b.at)
+			continue
+		}
+		t := ((b.at.out-a.at.out)*b.dz - (b.at.z-a.at.z)*b.dx) / cross
+		out = append(out, facePoint{a.at.out + t*a.dx, a.at.z + t*a.dz})
+	}
+	return append(out, parts[len(parts)-1].level(last))
+}
+
+// backward is the first part that runs backwards, -1 for none.
+func backward(f faceLine) int {
+	for i := 1; i < len(f); i++ {
+		if f[i].out < f[i-1].out {
+			return i - 1
+		}
+	}
+	return -1
+}
+
+// length is the face's length between two distances out, and its moment about
+// the centreline with offsets of the sign given.
+func (f faceLine) length(from, to, sign float64) geometry.Measure {
+	var m geometry.Measure
+	for i := 1; i < len(f); i++ {
+		a, b := f[i-1], f[i]
+		x0, x1 := max(a.out, from), min(b.out, to)
+		if !(x0 < x1) {
+			continue
+		}
+		l := math.Hypot(b.out-a.out, b.z-a.z) * (x1 - x0) / (b.out - a.out)
+		m = m.Plus(geometry.Measure{Area: l, Moment: sign * l * (x0 + x1) / 2})
+	}
+	return m
+}
+
+// line turns the face into a line of offsets, which are negative upstream.
+func (f faceLine) line(sign float64) geometry.Line {
+	out := make(geometry.Line, len(f))
+	for i, p := range f {
+		if sign < 0 {
+			out[len(f)-1-i] = geometry.Knot{Offset: -p.out, Elevation: p.z}
+		} else {
+			out[i] = geometry.Knot{Offset: p.out, Elevation: p.z}
+		}
+	}
+	return out
+}
