@@ -6,8 +6,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-
-	"gonum.org/v1/gonum/interp"
 )
 
 // Point is one specimen of a laboratory compaction test: water content as a
@@ -24,7 +22,25 @@ type Curve struct {
 	// Bracketed says that the peak lies between two points of the test, not at
 	// its first or last point.
 	Bracketed bool
+
+	// DrySpread and WaterSpread are how far apart the three ways of reading the
+	// peak lie (kg/m3 and fraction): what the choice of a curve is worth on
+	// these points. Both are 0 where the peak is not bracketed, and for three
+	// points, which fix one parabola.
+	DrySpread, WaterSpread float64
+	// Residual is the root mean square distance of the points from their
+	// least-squares cubic (quadratic for four points), kg/m3. It shows uneven
+	// points and peaked curves alike. It is 0 for three points.
+	Residual float64
+	// Peaks is the number of separate highest points. One is what a test should
+	// show; two or more mean that a point is off, or an odd soil.
+	Peaks int
 }
+
+// FewPoints is the number of points below which a compaction curve is called
+// thin: four, as ASTM D698 asks for at least four and better five specimens
+// that bracket the optimum (from memory of its procedure).
+const FewPoints = 4
 
 // ErrFewPoints is returned by FitCurve for fewer than three different water
 // contents, which fix no curve.
@@ -44,7 +60,7 @@ func (e *PointError) Error() string {
 
 // FitCurve reads the maximum dry density and the optimum water content off the
 // smooth curve through the points of one laboratory compaction test, in any
-// order. The curve is Akima's, or the parabola when there are three points; the
+// order. The peak is read off three curves and the middle reading is taken; the
 // package's comment says why. Points at the same water content count as one,
 // with their mean dry density.
 //
@@ -55,34 +71,56 @@ func (e *PointError) Error() string {
 // The points must be of one sample and one effort: a curve drawn through two
 // soils at once means nothing. The error is a *PointError or ErrFewPoints.
 func FitCurve(points []Point) (Curve, error) {
-	for i, p := range points {
-		if !(p.Water >= 0 && p.Dry > 0) || math.IsInf(p.Water, 1) || math.IsInf(p.Dry, 1) {
-			return Curve{}, &PointError{i, p}
-		}
+	water, dry, err := plotted(points)
+	if err != nil {
+		return Curve{}, err
 	}
-	water, dry := distinct(points)
-	if len(water) < 3 {
-		return Curve{}, ErrFewPoints
-	}
-	curve := Curve{N: len(points)}
-	top := 0
-	for i := range dry {
-		if dry[i] > dry[top] {
-			top = i
-		}
-	}
+	curve := Curve{N: len(points), Peaks: peaks(dry)}
+	top := highest(dry)
 	curve.Optimum, curve.MaxDry = water[top], dry[top]
 	// A flat top that reaches an end of the test is not a peak either.
 	last := len(dry) - 1
 	curve.Bracketed = dry[0] < dry[top] && dry[last] < dry[top]
-	switch {
-	case !curve.Bracketed:
-	case len(water) == 3:
-		curve.Optimum, curve.MaxDry = vertex(water, dry)
-	default:
-		curve.Optimum, curve.MaxDry = akimaPeak(water, dry, top)
+	if curve.Bracketed {
+		curve.readPeak(water, dry)
+	}
+	if len(water) > 3 {
+		curve.Residual = fitPolynomial(water, dry, min(3, len(water)-2)).residual
 	}
 	return curve, nil
+}
+
+// readPeak takes the middle of three readings of a peak, and their range.
+func (c *Curve) readPeak(water, dry []float64) {
+	read := []Reading{parabolaOfThree(water, dry)}
+	if len(water) > 3 {
+		read = append(read, splinePeak(naturalCubic, water, dry), splinePeak(akima, water, dry))
+	}
+	slices.SortFunc(read, func(a, b Reading) int {
+		return cmp.Or(cmp.Compare(a.MaxDry, b.MaxDry), cmp.Compare(a.Optimum, b.Optimum))
+	})
+	middle := read[len(read)/2]
+	c.Optimum, c.MaxDry = middle.Optimum, middle.MaxDry
+	c.DrySpread = read[len(read)-1].MaxDry - read[0].MaxDry
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, r := range read {
+		low, high = min(low, r.Optimum), max(high, r.Optimum)
+	}
+	c.WaterSpread = high - low
+}
+
+// plotted checks the points and returns them by rising water content.
+func plotted(points []Point) (water, dry []float64, err error) {
+	for i, p := range points {
+		if !(p.Water >= 0 && p.Dry > 0) || math.IsInf(p.Water, 1) || math.IsInf(p.Dry, 1) {
+			return nil, nil, &PointError{i, p}
+		}
+	}
+	water, dry = distinct(points)
+	if len(water) < 3 {
+		return nil, nil, ErrFewPoints
+	}
+	return water, dry, nil
 }
 
 // distinct returns the points by rising water content, those at the same water
@@ -110,55 +148,26 @@ func distinct(points []Point) (water, dry []float64) {
 // against an endless slope between points that rounding alone tells apart.
 const sameWater = 1e-4
 
-// vertex returns the peak of the parabola through three points whose middle one
-// is the highest.
-func vertex(x, y []float64) (at, peak float64) {
-	left, right := x[1]-x[0], x[2]-x[1]
-	falls, drops := (y[1]-y[0])/left, (y[2]-y[1])/right
-	bend := (drops - falls) / (left + right) // below zero, half the second derivative
-	slope := falls + bend*left               // at the middle point
-	step := -slope / (2 * bend)
-	return x[1] + step, y[1] + slope*step/2
-}
-
-// akimaPeak returns the highest point of Akima's curve on either side of its
-// highest point, x[top], exactly: the curve is a cubic between neighbours, and
-// a cubic's peak is a root of a quadratic.
-func akimaPeak(x, y []float64, top int) (at, peak float64) {
-	var spline interp.AkimaSpline
-	if err := spline.Fit(x, y); err != nil {
-		// Fit has no outcome but a caller's mistake, which distinct rules out.
-		panic("soil: " + err.Error())
-	}
-	at, peak = x[top], y[top]
-	for i := top; i <= top+1; i++ {
-		h := x[i] - x[i-1]
-		d0, d1 := spline.PredictDerivative(x[i-1])*h, spline.PredictDerivative(x[i])*h
-		for _, t := range turns(y[i-1], y[i], d0, d1) {
-			if v := spline.Predict(x[i-1] + t*h); v > peak {
-				at, peak = x[i-1]+t*h, v
-			}
+// highest is the index of the first highest value.
+func highest(values []float64) int {
+	top := 0
+	for i := range values {
+		if values[i] > values[top] {
+			top = i
 		}
 	}
-	return at, peak
+	return top
 }
 
-// turns returns where, in (0, 1), the cubic with values y0, y1 and slopes d0,
-// d1 at 0 and 1 is level: its derivative is a t2 + b t + d0.
-func turns(y0, y1, d0, d1 float64) []float64 {
-	rise := y1 - y0
-	a, b := 3*(d0+d1-2*rise), 2*(3*rise-2*d0-d1)
-	root := b*b - 4*a*d0
-	if root < 0 {
-		return nil
-	}
-	// The form without cancellation; it also serves a = 0.
-	q := -(b + math.Copysign(math.Sqrt(root), b)) / 2
-	var out []float64
-	for _, t := range []float64{q / a, d0 / q} {
-		if t > 0 && t < 1 {
-			out = append(out, t)
+// peaks counts the separate highest points: stretches of equal values with
+// nothing higher beside them.
+func peaks(values []float64) int {
+	level := slices.Compact(slices.Clone(values)) // a flat top counts once
+	n := 0
+	for i, v := range level {
+		if (i == 0 || level[i-1] < v) && (i == len(level)-1 || level[i+1] < v) {
+			n++
 		}
 	}
-	return out
+	return n
 }

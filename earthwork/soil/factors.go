@@ -18,6 +18,9 @@ type Density struct {
 	SD    float64 // standard deviation of the tests (n - 1); 0 for fewer than two
 	N     int     // number of tests behind it
 	From  Basis
+	// Samples is the number of laboratory samples behind a planned density; 0
+	// when it is not known, and for other densities.
+	Samples int
 }
 
 // Factors links the three states of one soil.

@@ -12,6 +12,7 @@ type Input struct {
 	Bank, Loose, Fill []float64 // dry densities of field tests
 
 	MaxDry   float64 // laboratory maximum, 0 when not known
+	Samples  int     // laboratory samples behind MaxDry, 0 when not known
 	Expected float64 // expected compaction, fraction of MaxDry, 0 when not known
 
 	// Typed factors stand in only where density tests do not give the factor.
@@ -84,7 +85,7 @@ func Work(in Input) (Factors, error) {
 	}
 	f := Factors{Bank: DensityOf(in.Bank), Loose: DensityOf(in.Loose), Fill: DensityOf(in.Fill)}
 	if f.Fill.From == Unknown && in.MaxDry > 0 && in.Expected > 0 {
-		f.Fill = Density{Value: in.Expected * in.MaxDry, From: Planned}
+		f.Fill = Density{Value: in.Expected * in.MaxDry, From: Planned, Samples: in.Samples}
 	}
 	switch {
 	case f.Bank.From != Unknown && f.Loose.From != Unknown:

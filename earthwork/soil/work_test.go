@@ -205,7 +205,7 @@ func TestMean(t *testing.T) {
 	if mean, sd := Mean(nil); mean != 0 || sd != 0 {
 		t.Errorf("of none: %v, %v", mean, sd)
 	}
-	if d := DensityOf([]float64{1700}); d != (Density{1700, 0, 1, FromTests}) {
+	if d := DensityOf([]float64{1700}); d != (Density{Value: 1700, N: 1, From: FromTests}) {
 		t.Errorf("of one: %+v", d)
 	}
 	if d := DensityOf(nil); d != (Density{}) {
