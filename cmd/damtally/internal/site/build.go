@@ -33,7 +33,7 @@ func (r *reading) builder(table string) func(*row) {
 			})
 		}
 	case "surfaces":
-		return r.checkSurface
+		return func(w *row) { s.Surfaces = append(s.Surfaces, r.surfaceFile(w)) }
 	case "outlines":
 		return func(w *row) { r.corners = append(r.corners, corner{w.ref, w.text("of"), w.point()}) }
 	case "cuts":
@@ -100,6 +100,7 @@ func (r *reading) soilBuilder(table string) func(*row) {
 				Ref: w.ref, Name: w.text("pit"), Material: w.text("material"), SideSlope: w.si("side slope"),
 				FloorElevation: w.number("floor elevation"), Depth: w.number("depth"),
 				GroundElevation: w.number("ground elevation"), StripDepth: w.si("strip depth"), Loss: w.number("loss"),
+				Boundary: r.fileName(w, "boundary"),
 			})
 		}
 	}

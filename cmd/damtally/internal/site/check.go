@@ -3,10 +3,7 @@ package site
 import (
 	"fmt"
 	"math"
-	"path"
 	"strings"
-
-	"github.com/damtally/damtally/cmd/damtally/internal/units"
 )
 
 // check makes every check between rows and tables that needs no geometry. What
@@ -16,6 +13,7 @@ func (r *reading) check() {
 	r.nameTables()
 	r.checkNeeded()
 	r.checkGround()
+	r.checkSurfaces()
 	r.checkCrest()
 	r.checkFaces()
 	r.checkTrench()
@@ -56,19 +54,6 @@ func neededHeaders(t Table) string {
 		}
 	}
 	return strings.Join(names, ", ")
-}
-
-// checkSurface checks a row of the table `surfaces`, which this version does
-// not use.
-func (r *reading) checkSurface(w *row) {
-	file := strings.ReplaceAll(w.text("file"), `\`, "/")
-	if file == "" {
-		return
-	}
-	clean := path.Clean(file)
-	if path.IsAbs(clean) || clean == ".." || strings.HasPrefix(clean, "../") || len(clean) > 1 && clean[1] == ':' {
-		r.wrong(w.ref, "file", units.Quote(file)+" leads out of the site's folder", "put the file into the folder and name it from there")
-	}
 }
 
 // rising checks that stations rise from row to row.

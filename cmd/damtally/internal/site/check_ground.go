@@ -16,13 +16,13 @@ func (r *reading) checkGround() {
 	r.checkProfile()
 	r.checkShots()
 	r.checkSurvey()
-	if (r.has("centreline") || r.has("shots")) && !r.given("upstream side") {
+	if (r.has("centreline") || r.has("shots") || r.mayAlign()) && !r.given("upstream side") {
 		r.wrong(Ref{Table: "site"}, "upstream side", "the setting is missing",
 			"add a row `upstream side` with left or right, the side of the water when looking up-station")
 	}
 }
 
-// checkGrades: one of profile, shots, or survey with a centreline.
+// checkGrades: one of profile, shots, or survey and files with a centreline.
 func (r *reading) checkGrades() {
 	var grades []string
 	for _, table := range []string{"profile", "shots", "survey"} {
@@ -30,28 +30,40 @@ func (r *reading) checkGrades() {
 			grades = append(grades, table)
 		}
 	}
-	_, files := r.tables["surfaces"]
-	if files && !slices.Contains(grades, "survey") && len(grades) > 0 {
+	if r.existing() && !slices.Contains(grades, "survey") {
 		grades = append(grades, "surfaces")
 	}
 	switch {
 	case len(grades) > 1:
 		r.wrong(Ref{Table: grades[1]}, "", "the ground stands in "+grades[0]+" already", "keep one of profile, shots and survey")
-	case len(grades) == 0 && files:
-		r.wrong(Ref{Table: "surfaces"}, "", "this version can't read ground from files yet", "give the ground as profile, shots or survey")
-	case len(grades) == 0:
+	case len(grades) == 0 && r.has("surfaces") && r.whole("surfaces"):
+		r.wrong(Ref{Table: "surfaces"}, "", "none of its files is the ground as it is", "set `use` to existing for the ground under the dam")
+	case len(grades) == 0 && !r.has("surfaces"):
 		r.wrong(Ref{}, "", "the site has no ground", "add one of the tables profile, shots, or survey with a centreline")
-	case r.whole(grades[0]) && !r.has(grades[0]):
+	case len(grades) > 0 && r.whole(grades[0]) && !r.has(grades[0]):
 		r.wrong(Ref{Table: grades[0]}, "", "the table has no rows", "fill it in below the header")
 	}
-	if _, ok := r.tables["centreline"]; slices.Contains(grades, "survey") && !ok {
-		r.wrong(Ref{Table: "centreline"}, "", "the table is missing, and a survey needs it",
-			"add "+r.container("centreline")+" with the columns x (ft), y (ft)")
+	if _, ok := r.tables["centreline"]; ok || r.mayAlign() {
+		return
 	}
+	what := ""
+	switch {
+	case slices.Contains(grades, "survey"):
+		what = "a survey"
+	case len(grades) == 1 && grades[0] == "surfaces":
+		what = "ground from files"
+	default:
+		return
+	}
+	r.wrong(Ref{Table: "centreline"}, "", "the table is missing, and "+what+" needs it",
+		"add "+r.container("centreline")+" with the columns x (ft), y (ft)")
 }
 
 func (r *reading) checkCentreline() {
 	line := r.site.Centreline
+	if t, ok := r.tables["centreline"]; ok {
+		r.site.PlanUnit = t.unit.Name
+	}
 	for i, v := range line {
 		if i > 0 && v.Station.Given {
 			r.wrong(v.Ref, "station", "stands beyond the first row", "give the start station in the first row alone; the others follow from x and y")
@@ -118,7 +130,7 @@ func (r *reading) checkSections(sorted []Shot) {
 // checkSurvey reports points that stand on one spot at different elevations.
 func (r *reading) checkSurvey() {
 	points := r.site.Survey
-	if r.whole("survey") && len(points) > 0 && len(points) < fewestPoints {
+	if r.whole("survey") && len(points) > 0 && len(points) < fewestPoints && !r.existing() {
 		r.wrong(Ref{Table: "survey"}, "", fmt.Sprintf("has %s", plural(len(points), "point", "points")), "give the ground under the whole dam")
 	}
 	order := make([]int32, len(points))

@@ -17,7 +17,10 @@ func (r *reading) checkPits() {
 		r.checkPit(p)
 		if o, ok := rings[key(p.Name)]; ok {
 			p.Ring, p.RingRefs = o.Ring, o.Refs
-		} else if p.Name != "" && !r.outlined(p.Name) && !(r.has("outlines") && !r.whole("outlines")) {
+			if p.Boundary != "" {
+				r.wrong(p.Ref, "boundary", "the corners of "+units.Quote(p.Name)+" stand in outlines already", "keep one of the two")
+			}
+		} else if p.Boundary == "" && p.Name != "" && !r.outlined(p.Name) && !(r.has("outlines") && !r.whole("outlines")) {
 			r.wrong(p.Ref, "pit", units.Quote(p.Name)+" has no corners", "give its corners in "+r.container("outlines")+", in order round it")
 		}
 	}
@@ -47,6 +50,7 @@ func (r *reading) checkPit(p *Pit) {
 		r.wrong(p.Ref, "floor elevation", "there is neither a floor elevation nor a depth", "give one of the two")
 	}
 	_, survey := r.tables["survey"]
+	survey = survey || r.existing()
 	switch {
 	case !survey && !p.GroundElevation.Given:
 		r.wrong(p.Ref, "ground elevation", "is blank, and there is no survey of the ground", "fill it in, or give the ground as a survey")

@@ -32,7 +32,7 @@ func TestWrongGround(t *testing.T) {
 		{
 			"surfaces alone",
 			tables{"profile": "", "surfaces": "name,file,use\nground,ground.tif,existing\n"},
-			[]string{`surfaces: this version can't read ground from files yet; give the ground as profile, shots or survey`},
+			[]string{`centreline: the table is missing, and ground from files needs it; add centreline.csv with the columns x (ft), y (ft)`},
 		},
 		{
 			"surfaces beside a profile, and a way out",
@@ -119,11 +119,6 @@ func (ts tables) but(names ...string) tables {
 		ts[name] = ""
 	}
 	return ts
-}
-
-func TestSurfacesBesideASurveyAreNoted(t *testing.T) {
-	s := read(t, surveySite().with(tables{"surfaces": "name,file,use\nground,ground.tif,existing\n"}).folder(t))
-	same(t, "notes", noteTexts(s)[len(s.Notes)-1], "look: surfaces: read but not yet used by this version: the table surfaces")
 }
 
 func TestGroundIsReadInSI(t *testing.T) {

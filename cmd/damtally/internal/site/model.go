@@ -27,6 +27,7 @@ type Site struct {
 	Profile    []ProfilePoint
 	Shots      []Shot
 	Survey     []SurveyPoint
+	Surfaces   []SurfaceFile
 	Crest      []CrestPoint
 	Faces      []FacePart
 	Trench     []TrenchPoint
@@ -42,6 +43,10 @@ type Site struct {
 	// Notes are the assumptions made while reading, for the user to see:
 	// default settings taken, words translated, tables read but not yet used.
 	Notes []Note
+
+	// PlanUnit is the name of the unit that the centreline's x and y stand in, ""
+	// without that table.
+	PlanUnit string
 
 	// Tables counts what was found, in the order of the data model, for the
 	// two lines that every command prints.
@@ -116,6 +121,30 @@ type SurveyPoint struct {
 	At                orb.Point
 	Elevation         float64
 	Point, Code, Line string
+}
+
+// SurfaceFile is a file that holds ground. Blank cells are left to the file.
+type SurfaceFile struct {
+	Ref                 Ref
+	Name                string
+	File                string // from the site's folder, with slashes
+	Use                 string // "existing" and others that are not used yet
+	Pit, Date           string
+	Format              string
+	Unit, ElevationUnit string  // names of units of length
+	ElevationShift      float64 // m
+	ColumnOrder         string
+}
+
+// ExistingGround lists the files that hold the ground as it is.
+func (s *Site) ExistingGround() []SurfaceFile {
+	var out []SurfaceFile
+	for _, f := range s.Surfaces {
+		if f.Use == "existing" {
+			out = append(out, f)
+		}
+	}
+	return out
 }
 
 // CrestPoint is a point of the crest profile. Station is not given for a level
@@ -231,6 +260,7 @@ type Pit struct {
 	GroundElevation       Number
 	StripDepth            float64
 	Loss                  Number
+	Boundary              string   // file that holds the boundary, "" when it is in `outlines`
 	Ring                  orb.Ring // from `outlines`, counter-clockwise
 	RingRefs              []Ref    // the row of each ring point, first repeated
 }

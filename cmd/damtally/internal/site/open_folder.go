@@ -27,6 +27,9 @@ func (r *reading) openFolder(path string) ([]input, error) {
 	}
 	slices.SortFunc(entries, func(a, b os.DirEntry) int { return strings.Compare(a.Name(), b.Name()) })
 	inputs := r.folderTables(path, entries)
+	if len(inputs) == 0 {
+		r.checkUnknownFiles()
+	}
 	if len(inputs) == 0 && len(r.found) == 0 {
 		r.emptyFolder(path, entries)
 	}
@@ -50,7 +53,7 @@ func (r *reading) folderTables(path string, entries []os.DirEntry) []input {
 		}
 		spec, ok := r.matchTable(stem, "file")
 		if !ok {
-			r.unknownTable(name, "there is no table of this file's name", "rename the file or take it out of the folder")
+			r.unknown = append(r.unknown, name) // a table may name it as a file of ground
 			continue
 		}
 		if slices.ContainsFunc(inputs, func(in input) bool { return in.spec == spec }) {

@@ -77,6 +77,7 @@ func (r *reading) readAll(inputs []input) error {
 	}
 	r.finishSettings()
 	r.check()
+	r.checkUnknownFiles()
 	r.noteUnused()
 	return nil
 }

@@ -20,6 +20,8 @@ type reading struct {
 	tables map[string]*tableState
 	used   map[unused]bool // columns of later versions that hold something
 
+	unknown  []string             // CSV files of the folder that are no tables
+	files    map[string]bool      // files that tables name, in small letters
 	settings []setting            // rows of the table `site`
 	corners  []corner             // rows of the table `outlines`
 	owners   map[string][]owner   // names in tables of later versions that have outlines
@@ -54,7 +56,7 @@ func newReading() *reading {
 	r := &reading{
 		specs: map[string]*tableSpec{}, alike: map[alike]int{},
 		tables: map[string]*tableState{}, used: map[unused]bool{},
-		owners: map[string][]owner{},
+		owners: map[string][]owner{}, files: map[string]bool{},
 	}
 	for i, t := range Schema() {
 		r.specs[t.Name] = newSpec(t, i)

@@ -183,7 +183,7 @@ func pitsTable() Table {
 			measure(units.Volume, "most use", "Most volume taken, bank").notNegative().later(),
 			length("haul from x", "Easting where the haul begins").later(),
 			length("haul from y", "Northing where the haul begins").later(),
-			text("boundary", "File that holds the boundary, when it is not in outlines").later(),
+			text("boundary", "GeoJSON file that holds the boundary, when it is not in outlines"),
 		},
 	}
 }
