@@ -210,3 +210,13 @@ func (g *Grid) Range() (low, high float64) { return g.low, g.high }
 
 // Summary counts the pieces of the grid.
 func (g *Grid) Summary() GridSummary { return g.summary }
+
+// Posting is the place of a posting and its elevation, m, NaN where there is
+// none. Columns and rows are those of the values.
+func (g *Grid) Posting(col, row int) (at orb.Point, elevation float64) {
+	t := g.turned
+	dc, dr := col-t.col[0], row-t.row[0]
+	u := dc*t.colStep[0] + dr*t.colStep[1] // a turn is undone by its transpose
+	v := dc*t.rowStep[0] + dr*t.rowStep[1]
+	return g.place(u, v), g.values.At(col, row)
+}

@@ -107,6 +107,11 @@ func TestGridOnPlane(t *testing.T) {
 				share := k.Offset / distance(a, b)
 				near(t, "elevation on the plane", k.Elevation, ground(orb.Point{mix(a[0], b[0], share), mix(a[1], b[1], share)}))
 			}
+			for _, c := range [][2]int{{0, 0}, {8, 0}, {3, 6}} {
+				p, z := g.Posting(c[0], c[1])
+				near(t, "posting's place", distance(p, f.Place(float64(c[0]), float64(c[1]))), 0)
+				near(t, "posting", z, ground(p))
+			}
 			low, high := g.Range()
 			corners := []float64{ground(f.Place(0, 0)), ground(f.Place(8, 0)), ground(f.Place(8, 6)), ground(f.Place(0, 6))}
 			near(t, "lowest", low, slices.Min(corners))

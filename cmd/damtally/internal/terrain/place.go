@@ -46,6 +46,9 @@ func likelyCause(found Found, opt Options) string {
 	if moved(swapped, opt.Origin, -1).Intersects(opt.Window) {
 		return "its x and y look swapped; export it with easting first"
 	}
+	if f := found.Unit.SI; f > 0 && max(-global.Min[0], global.Max[0]) <= 180*f && max(-global.Min[1], global.Max[1]) <= 90*f {
+		return "its places look like degrees of longitude and latitude; export it on a projected grid, such as state plane or UTM"
+	}
 	for _, name := range []string{"m", "ft", "ftUS"} {
 		unit, _ := units.Lookup(name)
 		if found.Unit.SI == 0 || unit.SI == found.Unit.SI {
@@ -69,4 +72,13 @@ func moved(b orb.Bound, origin orb.Point, sign float64) orb.Bound {
 		Min: orb.Point{b.Min[0] + sign*origin[0], b.Min[1] + sign*origin[1]},
 		Max: orb.Point{b.Max[0] + sign*origin[0], b.Max[1] + sign*origin[1]},
 	}
+}
+
+// besides is the error for a raster whose box meets the window, but whose cells
+// do not; nil where the boxes are apart, since checkPlace says how far.
+func (s *source) besides(bound orb.Bound, opt Options) error {
+	if !bound.Intersects(opt.Window) {
+		return nil
+	}
+	return s.fault("", "none of its cells lie at the site", "check that it covers the site")
 }
