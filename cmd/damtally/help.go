@@ -1,6 +1,10 @@
 package main
 
-import "github.com/spf13/cobra"
+import (
+	"strings"
+
+	"github.com/spf13/cobra"
+)
 
 // helpLayout is how a command explains itself: how it goes, examples, what else
 // can stand behind it.
@@ -30,12 +34,36 @@ func layHelp(root *cobra.Command) {
 		switch c.Name() {
 		case "help":
 			c.Short = "Say how a command goes"
+			c.Run, c.RunE = nil, helpOn
 		case "completion":
 			c.Short = "Make the Tab key complete commands and files in your shell"
+			c.Args, c.RunE = cobra.ArbitraryArgs, completionOf
 		default:
 			c.InitDefaultHelpFlag()
 			c.Flags().Lookup("help").Usage = "say how this command goes"
 		}
 	}
 	root.DisableFlagsInUseLine = true
+}
+
+// helpOn shows the help of the command that is named, or of the whole program.
+func helpOn(c *cobra.Command, args []string) error {
+	about, rest, err := c.Root().Find(args)
+	if err == nil && len(rest) == 0 {
+		about.InitDefaultHelpFlag()
+		return about.Help()
+	}
+	name := strings.Join(args, " ")
+	if near := nearest(name, commandNames(c.Root())); near != "" {
+		return wrongUse("there is no command %q; did you mean `damtally help %s`?", name, near)
+	}
+	return wrongUse("there is no command %q; there are: %s", name, strings.Join(commandNames(c.Root()), ", "))
+}
+
+// completionOf is reached when no shell that is known was named.
+func completionOf(c *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return c.Help()
+	}
+	return wrongUse("there is no completion for %q; name one of: %s", args[0], strings.Join(commandNames(c), ", "))
 }

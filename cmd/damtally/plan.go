@@ -43,8 +43,10 @@ and where it went to the other one. With --json - the JSON alone goes there.`,
 		ValidArgsFunction: completeSite,
 		RunE: func(c *cobra.Command, args []string) error {
 			if o.schema {
-				_, err := io.WriteString(w.out, report.Schema)
-				return err
+				if _, err := io.WriteString(w.out, report.Schema); err != nil {
+					return cannotWrite("the standard output", err)
+				}
+				return nil
 			}
 			if err := checkEndings(c, o); err != nil {
 				return err

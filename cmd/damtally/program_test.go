@@ -160,6 +160,11 @@ func TestWrongUse(t *testing.T) {
 		{"plan pond.xlsx --json survey.csv", `must end in .json; write "survey.json"`},
 		{"plan pond.xlsx -o", "something must follow"},
 		{"plan pond.xlsx --otput x.xlsx", "did you mean --output?"},
+		{"plan pond.xlsx -json x.json", "there is no option -json; did you mean --json?"},
+		{"plan pond.xlsx -x", "there is no option -x; `damtally plan --help` lists them"},
+		{"help chek", "did you mean `damtally help check`?"},
+		{"help elephants", "there are: "},
+		{"completion elephants", "name one of: "},
 		{"plan pond.xlsx -o pond.xlsx", "is the site itself"},
 		{"plan pond.xlsx -o ./x/../pond.xlsx", "is the site itself"},
 		{"plan pond.xlsx -o link.xlsx", "is the site itself"},
@@ -190,6 +195,32 @@ func TestWrongUse(t *testing.T) {
 		})
 	}
 }
+
+// TestNobodyHears checks that an answer that could not be given is a failure,
+// as on a full disk behind `>`, and that the file of the plan stands all the same.
+func TestNobodyHears(t *testing.T) {
+	for _, args := range []string{
+		"check pond.xlsx", "plan pond.xlsx -o bid.xlsx", "plan pond.xlsx --json -", "plan --json-schema",
+		"new other", "--help", "help check", "--version", "completion bash",
+	} {
+		t.Run(args, func(t *testing.T) {
+			l := newLab(t)
+			l.world.out = deaf{}
+			l.runs(t, exitFailed, strings.Fields(args)...)
+			if want := "damtally: the standard output cannot be written: the disk is full; make room, or choose another disk\n1 error\n"; !strings.HasSuffix(l.err.String(), want) {
+				t.Errorf("it says %q, want %q at the end", &l.err, want)
+			}
+			if _, ok := l.files(t)["bid.xlsx"]; ok != strings.Contains(args, "bid.xlsx") {
+				t.Errorf("the workbook is there: %v", ok)
+			}
+		})
+	}
+}
+
+// deaf takes nothing, as a full disk does.
+type deaf struct{}
+
+func (deaf) Write([]byte) (int, error) { return 0, syscall.ENOSPC }
 
 func TestFailures(t *testing.T) {
 	for _, c := range []struct {

@@ -40,9 +40,31 @@ func run(w *world, args []string) (code int) {
 			waitForEnter(w)
 		}
 	}()
-	root := rootCommand(w)
+	out := &watchedWriter{to: w.out}
+	within := *w
+	within.out = out
+	root := rootCommand(&within)
 	root.SetArgs(args)
-	return tell(w.err, root.Execute())
+	err := root.Execute()
+	if out.err != nil && (err == nil || errors.Is(err, out.err)) { // an answer that nobody got is none
+		err = cannotWrite("the standard output", out.err)
+	}
+	return tell(w.err, err)
+}
+
+// watchedWriter passes on what is written and remembers the first failure, so
+// that no line of text has to look after its own.
+type watchedWriter struct {
+	to  io.Writer
+	err error
+}
+
+func (w *watchedWriter) Write(b []byte) (int, error) {
+	n, err := w.to.Write(b)
+	if w.err == nil {
+		w.err = err
+	}
+	return n, err
 }
 
 // tell writes an error out for the user and returns its exit code.

@@ -52,15 +52,20 @@ func slips(a, b string) int {
 func flagError(c *cobra.Command, err error) error {
 	text := err.Error()
 	word, unknown := strings.CutPrefix(text, "unknown flag: --")
+	dashes := "--"
+	if strings.HasPrefix(text, "unknown shorthand flag: ") { // "... 'j' in -json"
+		_, word, unknown = strings.Cut(text, " in -")
+		dashes = "-"
+	}
 	if !unknown {
 		return wrongUse("%s", strings.Replace(text, "flag needs an argument", "something must follow", 1))
 	}
 	var names []string
 	c.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
 	if name := nearest(word, names); name != "" {
-		return wrongUse("there is no option --%s; did you mean --%s?", word, name)
+		return wrongUse("there is no option %s%s; did you mean --%s?", dashes, word, name)
 	}
-	return wrongUse("there is no option --%s; `%s --help` lists them", word, c.CommandPath())
+	return wrongUse("there is no option %s%s; `%s --help` lists them", dashes, word, c.CommandPath())
 }
 
 // commandNames lists what can stand right behind the program's name.
