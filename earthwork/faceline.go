@@ -16,8 +16,8 @@ type faceLine []facePoint
 
 // between returns the part of the face from the elevation high down to low. A
 // bench that lies just at high or at low is left out.
-func (f faceLine) between(low, high float64) faceLine {
-	var out faceLine
+func (f faceLine) between(low, high float64, room *arena) faceLine {
+	out := room.face(len(f))
 	for i := 1; i < len(f); i++ {
 		a, b := f[i-1], f[i]
 		if a.z <= low || b.z >= high {
@@ -51,23 +51,24 @@ const parallel = 1e-12
 // parts meet. Both ends stay at their elevations, so that a straight part is
 // moved to a parallelogram of its own length times d. A part that is shorter
 // than what the mitres take off it is left out.
-func (f faceLine) moved(d float64) faceLine {
+func (f faceLine) moved(d float64, room *arena) faceLine {
 	if d == 0 || len(f) < 2 {
 		return f
 	}
-	parts := make([]faceLeg, 0, len(f)-1)
+	var few [8]faceLeg // most faces have no more
+	parts := few[:0]
 	for i := 1; i < len(f); i++ {
 		if p := newFaceLeg(f[i-1], f[i], d); p.length > 0 {
 			parts = append(parts, p)
 		}
 	}
 	for {
-		out := joined(parts, f[0].z, f[len(f)-1].z)
+		out := joined(parts, f[0].z, f[len(f)-1].z, room)
 		i := backward(out)
 		if i < 0 || len(parts) == 1 {
 			return out
 		}
-		parts = append(parts[:i:i], parts[i+1:]...)
+		parts = append(parts[:i], parts[i+1:]...)
 	}
 }
 
@@ -95,8 +96,8 @@ func (p faceLeg) level(z float64) facePoint {
 
 // joined finds the corners of moved parts; the first and the last end at the
 // given elevations.
-func joined(parts []faceLeg, first, last float64) faceLine {
-	out := make(faceLine, 0, len(parts)+1)
+func joined(parts []faceLeg, first, last float64, room *arena) faceLine {
+	out := room.face(len(parts) + 1)
 	out = append(out, parts[0].level(first))
 	for i := 1; i < len(parts); i++ {
 		a, b := parts[i-1], parts[i]
@@ -138,8 +139,8 @@ func (f faceLine) length(from, to, sign float64) geometry.Measure {
 }
 
 // line turns the face into a line of offsets, which are negative upstream.
-func (f faceLine) line(sign float64) geometry.Line {
-	out := make(geometry.Line, len(f))
+func (f faceLine) line(sign float64, room *arena) geometry.Line {
+	out := room.line(len(f))[:len(f)]
 	for i, p := range f {
 		if sign < 0 {
 			out[len(f)-1-i] = geometry.Knot{Offset: -p.out, Elevation: p.z}

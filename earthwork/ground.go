@@ -162,16 +162,7 @@ func within(l geometry.Line, reach float64) geometry.Line {
 	if from >= -reach && to <= reach {
 		return l
 	}
-	from, to = max(from, -reach), min(to, reach)
-	var out geometry.Line
-	geometry.Strips([]geometry.Line{l}, from, to, func(s geometry.Strip) {
-		left := geometry.Knot{Offset: s.From, Elevation: s.Left[0]}
-		if n := len(out); n == 0 || out[n-1] != left {
-			out = append(out, left)
-		}
-		out = append(out, geometry.Knot{Offset: s.To, Elevation: s.Right[0]})
-	})
-	return out
+	return clipped(l, max(from, -reach), min(to, reach), &arena{knots: make([]geometry.Knot, 0, len(l)+2)})
 }
 
 // Terrain is ground from a surface in plan, cut square to a centreline.

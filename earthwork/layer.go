@@ -146,7 +146,7 @@ func (v *view) face(side DamSide) (faceLine, float64) {
 // stretch is the part of its face that a layer covers in the view.
 func (v *view) stretch(z *placedZone) (f faceLine, sign float64) {
 	f, sign = v.face(z.Side)
-	return f.between(v.raised(z.FromElevation), v.raised(z.ToElevation)), sign
+	return f.between(v.raised(z.FromElevation), v.raised(z.ToElevation), v.room), sign
 }
 
 // layer is the region of a layer along a face: between the face moved by deep
@@ -157,20 +157,25 @@ func (v *view) layer(z *placedZone) region {
 	if len(f) < 2 {
 		return region{none: true}
 	}
-	deep, high := f.moved(z.deep), f.moved(z.high)
+	deep, high := f.moved(z.deep, v.room), f.moved(z.high, v.room)
 	n := len(f) - 1
 	top, bottom := f[0].z, f[n].z
-	lower := append(append(make(faceLine, 0, len(deep)+1), deep...), facePoint{high[len(high)-1].out, bottom})
-	upper := append(append(make(faceLine, 0, len(high)+1), facePoint{deep[0].out, top}), high...)
+	end := facePoint{high[len(high)-1].out, bottom}
+	lower := v.room.face(len(deep) + 4)
 	if z.deep == 0 {
 		floor := min(v.floor, bottom)
-		lower = faceLine{{f[0].out, floor}, {f[n].out, floor}, {f[n].out, bottom}, {high[len(high)-1].out, bottom}}
+		lower = append(lower, facePoint{f[0].out, floor}, facePoint{f[n].out, floor}, facePoint{f[n].out, bottom}, end)
+	} else {
+		lower = append(append(lower, deep...), end)
 	}
+	upper := append(v.room.face(len(high)+4), facePoint{deep[0].out, top})
 	if z.high == 0 {
 		above := v.c.crest + 1
-		upper = faceLine{{deep[0].out, top}, {f[0].out, top}, {f[0].out, above}, {f[n].out, above}}
+		upper = append(upper, facePoint{f[0].out, top}, facePoint{f[0].out, above}, facePoint{f[n].out, above})
+	} else {
+		upper = append(upper, high...)
 	}
-	return bounded(lower.line(1), upper.line(1)).towards(sign)
+	return bounded(lower.line(sign, v.room), upper.line(sign, v.room))
 }
 
 // surfaces adds to each zone the length of the outline that it covers between
@@ -216,10 +221,10 @@ func (v *view) bare(zones []placedZone, i int) geometry.Measure {
 	z := &zones[i]
 	f, sign := v.face(z.Side)
 	low, high := v.raised(z.FromElevation), v.raised(z.ToElevation)
-	sum := f.between(low, high).length(v.c.width/2, v.end(sign), sign)
+	sum := f.between(low, high, v.room).length(v.c.width/2, v.end(sign), sign)
 	// What the layers before it cover of this stretch is taken off piece by
 	// piece, each piece once.
-	taken := []span{}
+	var taken []span
 	for j := range i {
 		o := &zones[j]
 		if (o.Kind != Facing && o.Kind != Cover) || o.Side != z.Side {
@@ -227,7 +232,7 @@ func (v *view) bare(zones []placedZone, i int) geometry.Measure {
 		}
 		s := span{max(low, v.raised(o.FromElevation)), min(high, v.raised(o.ToElevation))}
 		for _, free := range s.less(taken) {
-			sum = sum.Plus(f.between(free.low, free.high).length(v.c.width/2, v.end(sign), sign).Times(-1))
+			sum = sum.Plus(f.between(free.low, free.high, v.room).length(v.c.width/2, v.end(sign), sign).Times(-1))
 		}
 		taken = append(taken, s)
 	}

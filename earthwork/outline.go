@@ -136,8 +136,12 @@ func rise(z, a, g float64) float64 {
 // face returns the side's corners from the crest's edge out to at least the
 // distance reach, the last one on the last slope.
 func (c crossSection) face(parts []FacePart, reach float64) faceLine {
+	return c.faceOn(make(faceLine, 0, 2*len(parts)+1), parts, reach)
+}
+
+// faceOn is face, put on the empty list given.
+func (c crossSection) faceOn(points faceLine, parts []FacePart, reach float64) faceLine {
 	x, z := c.width/2, c.crest
-	points := make(faceLine, 0, 2*len(parts)+1)
 	points = append(points, facePoint{x, z})
 	slope := parts[len(parts)-1].Slope
 	for _, p := range parts {

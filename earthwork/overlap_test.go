@@ -9,7 +9,7 @@ import (
 	"github.com/damtally/damtally/testdata/published"
 )
 
-func centreline(t testing.TB, vertices ...geometry.Vertex) *geometry.Centreline {
+func laidOut(t testing.TB, vertices ...geometry.Vertex) *geometry.Centreline {
 	t.Helper()
 	line, err := geometry.NewCentreline(vertices, 0, true)
 	if err != nil {
@@ -61,7 +61,7 @@ func TestCurvePublished(t *testing.T) {
 		// A cut's section is a fill's turned over: the crest h above the ground.
 		line := geometry.Line{{Offset: -60, Elevation: 60 * c.grade}, {Offset: 60, Elevation: -60 * c.grade}}
 		// Turning left with the water on the left puts downstream outside.
-		curve := centreline(t, at(0, 0, 0), at(tangent, 0, radius), at(tangent*(1+math.Cos(arc)), tangent*math.Sin(arc), 0))
+		curve := laidOut(t, at(0, 0, 0), at(tangent, 0, radius), at(tangent*(1+math.Cos(arc)), tangent*math.Sin(arc), 0))
 		near(t, "length", curve.End(), v["length_on_centreline"], 1e-9)
 		g := earthwork.Shots{Sections: []earthwork.SurveyedSection{{Station: 0, Line: line}, {Station: curve.End(), Line: line}}}
 		q := cutAlong(t, plain(v["centre_height_h"], v["formation_width_b"], v["side_slope_s"], v["side_slope_s"]), curve, g)
@@ -77,7 +77,7 @@ func TestCurvePublished(t *testing.T) {
 // On a curve of 20 m a toe 32 m out on the inside lies 12 m beyond the centre.
 func TestCurveOverlaps(t *testing.T) {
 	turn := 20 * math.Tan(math.Pi/8)
-	curve := centreline(t, at(0, 0, 0), at(100, 0, 20), at(100+100*math.Cos(math.Pi/4), 100*math.Sin(math.Pi/4), 0))
+	curve := laidOut(t, at(0, 0, 0), at(100, 0, 20), at(100+100*math.Cos(math.Pi/4), 100*math.Sin(math.Pi/4), 0))
 	d := plain(10, 4, 3, 3)
 	w, ok := warned(cutAlong(t, d, curve, profile(0, 0, curve.End(), 0)), earthwork.CurveOverlap)
 	if !ok || w.Side != "upstream" || w.Station < 100-turn-1e-6 {
@@ -93,7 +93,7 @@ func TestCurveOverlaps(t *testing.T) {
 // Two bends of 90 degrees to the same side, 50 m apart: the mitres of an inside
 // toe 32 m out are 32 m long each, so that they overlap by 14 m.
 func TestBendsOverlap(t *testing.T) {
-	bend := centreline(t, at(0, 0, 0), at(100, 0, 0), at(100, 50, 0), at(0, 50, 0))
+	bend := laidOut(t, at(0, 0, 0), at(100, 0, 0), at(100, 50, 0), at(0, 50, 0))
 	d := plain(10, 4, 3, 3)
 	w, ok := warned(cutAlong(t, d, bend, profile(0, 0, 250, 0)), earthwork.BendOverlap)
 	if !ok || w.Side != "upstream" {
@@ -101,12 +101,12 @@ func TestBendsOverlap(t *testing.T) {
 	}
 	near(t, "by", w.Value, 14, exact)
 	// With 70 m between them there is room.
-	bend = centreline(t, at(0, 0, 0), at(100, 0, 0), at(100, 70, 0), at(0, 70, 0))
+	bend = laidOut(t, at(0, 0, 0), at(100, 0, 0), at(100, 70, 0), at(0, 70, 0))
 	if w, ok := warned(cutAlong(t, d, bend, profile(0, 0, 270, 0)), earthwork.BendOverlap); ok {
 		t.Errorf("got %+v", w)
 	}
 	// One part of 20 m beyond a bend is shorter than the mitre by 12 m.
-	bend = centreline(t, at(0, 0, 0), at(100, 0, 0), at(100, 20, 0))
+	bend = laidOut(t, at(0, 0, 0), at(100, 0, 0), at(100, 20, 0))
 	w, _ = warned(cutAlong(t, d, bend, profile(0, 0, 120, 0)), earthwork.BendOverlap)
 	near(t, "short part", w.Value, 12, exact)
 }

@@ -32,6 +32,8 @@ type cutter struct {
 
 	sweep sweep
 	areas []region
+	room  arena
+	view  view
 }
 
 // newCutter places the zones of a design. The error is a ZoneRuleError.
@@ -109,6 +111,7 @@ func (k *cutter) middle(station float64) (Section, bool) {
 
 // begin begins the section at a station with its ground.
 func (k *cutter) begin(station float64, side Side) (Section, crossSection, bool) {
+	k.room.reset()
 	c := k.design.at(station, side)
 	if t := k.moveOut(c); t != nil {
 		c.outer = t
@@ -292,7 +295,9 @@ type shape struct {
 // shape draws the outline of c over the section's ground.
 func (k *cutter) shape(s *Section, c crossSection) shape {
 	from, to := s.Stripped.Span()
-	h := shape{c: c, up: c.face(c.up, -from), down: c.face(c.down, to)}
+	h := shape{c: c}
+	h.up = c.faceOn(k.room.face(2*len(c.up)+1), c.up, -from)
+	h.down = c.faceOn(k.room.face(2*len(c.down)+1), c.down, to)
 	h.outline = joinedFaces(h.up, h.down)
 	h.extent = geometry.Above(s.Stripped, h.outline, from, to, c.crown())
 	h.outer = h.extent
@@ -313,8 +318,9 @@ func (k *cutter) shape(s *Section, c crossSection) shape {
 // the next one.
 func (k *cutter) zoned(s *Section, h *shape, allowance float64, keep bool) *view {
 	from, to := s.Stripped.Span()
-	v := &view{
-		c: h.c, up: h.up, down: h.down, stripped: s.Stripped, from: from, to: to,
+	v := &k.view
+	*v = view{
+		room: &k.room, c: h.c, up: h.up, down: h.down, stripped: s.Stripped, from: from, to: to,
 		floor: lowest(s.Stripped) - 1, toes: h.extent.Hull(), allowance: allowance, ground: s.StrippedLevel,
 	}
 	k.draw(v, false)

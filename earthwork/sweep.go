@@ -2,6 +2,7 @@ package earthwork
 
 import (
 	"math"
+	"slices"
 
 	"github.com/damtally/damtally/geometry"
 )
@@ -36,25 +37,26 @@ type track struct {
 	line geometry.Line
 	at   int // the last knot at or before the strip
 	live bool
+	next float64 // where the line next has a knot
 	// l0 and r0 are the elevations at the whole strip's two offsets, l and r
 	// those at the offsets of the piece in hand.
 	l0, r0, l, r float64
 }
 
-// seek puts the cursor on the last knot at or before x and tells where the line
-// next has a knot.
-func (t *track) seek(x float64) (next float64) {
+// seek puts the cursor on the last knot at or before x.
+func (t *track) seek(x float64) {
 	for t.at+1 < len(t.line) && t.line[t.at+1].Offset <= x {
 		t.at++
 	}
 	t.live = t.line[t.at].Offset <= x && t.at+1 < len(t.line)
 	switch {
 	case t.live:
-		return t.line[t.at+1].Offset
+		t.next = t.line[t.at+1].Offset
 	case t.line[t.at].Offset > x:
-		return t.line[t.at].Offset
+		t.next = t.line[t.at].Offset
+	default:
+		t.next = math.Inf(1)
 	}
-	return math.Inf(1)
 }
 
 // over sets the elevations over a strip in which the line has no knot.
@@ -107,10 +109,12 @@ type span struct{ low, high float64 }
 // top may be nil.
 func (w *sweep) start(bases []geometry.Line, top geometry.Line, regions []region, keep bool) {
 	w.tracks, w.borders = w.tracks[:0], w.borders[:0]
-	w.slabs, w.layers, w.ends = nil, nil, nil
+	w.slabs, w.layers, w.ends = w.slabs[:0], w.layers[:0], w.ends[:0]
 	w.regions, w.keep, w.uncovered = regions, keep, 0
-	w.zones = append(w.zones[:0], make([]geometry.Measure, len(regions))...)
-	w.above = append(w.above[:0], make([]float64, len(regions))...)
+	w.zones, w.above = w.zones[:0], w.above[:0]
+	for range regions {
+		w.zones, w.above = append(w.zones, geometry.Measure{}), append(w.above, 0)
+	}
 	for _, l := range bases {
 		w.add(l)
 	}
@@ -132,7 +136,7 @@ func (w *sweep) start(bases []geometry.Line, top geometry.Line, regions []region
 }
 
 func (w *sweep) add(l geometry.Line) int {
-	w.tracks = append(w.tracks, track{line: l})
+	w.tracks = append(w.tracks, track{line: l, next: math.Inf(-1)})
 	return len(w.tracks) - 1
 }
 
@@ -141,7 +145,11 @@ func (w *sweep) run(from, to float64) {
 	for x := from; x < to; {
 		next := to
 		for i := range w.tracks {
-			next = min(next, w.tracks[i].seek(x))
+			t := &w.tracks[i]
+			if t.next <= x {
+				t.seek(x)
+			}
+			next = min(next, t.next)
 		}
 		w.strip(x, next)
 		x = next
@@ -313,7 +321,8 @@ func (w *sweep) sortNear() {
 
 // layer gives what lies between two tracks to the first zone that covers it.
 func (w *sweep) layer(x0, x1 float64, a, b *track) {
-	m := geometry.Strip{From: x0, To: x1, Left: []float64{a.l, b.l}, Right: []float64{a.r, b.r}}.Measure(0, 1)
+	t := geometry.Trapezoid{BottomFrom: a.l, BottomTo: a.r, TopFrom: b.l, TopTo: b.r}
+	m := t.Measure(x0, x1)
 	label := w.label((a.middle() + b.middle()) / 2)
 	if label < 0 {
 		w.uncovered += m.Area
@@ -331,7 +340,8 @@ func (w *sweep) layer(x0, x1 float64, a, b *track) {
 		w.layers[n-1].TopFrom, w.layers[n-1].TopTo = b.l, b.r
 		return
 	}
-	w.layers = append(w.layers, geometry.Trapezoid{Label: label, BottomFrom: a.l, BottomTo: a.r, TopFrom: b.l, TopTo: b.r})
+	t.Label = label
+	w.layers = append(w.layers, t)
 }
 
 // label is the first zone that covers the elevation z of the piece in hand, -1
@@ -345,12 +355,16 @@ func (w *sweep) label(z float64) int {
 	return -1
 }
 
-// stacks returns the slabs that were kept.
+// stacks returns the slabs that were kept, a copy.
 func (w *sweep) stacks() []geometry.Slab {
+	if len(w.slabs) == 0 {
+		return nil
+	}
+	slabs, layers := slices.Clone(w.slabs), slices.Clone(w.layers)
 	first := 0
-	for i := range w.slabs {
-		w.slabs[i].Stack = w.layers[first:w.ends[i]:w.ends[i]]
+	for i := range slabs {
+		slabs[i].Stack = layers[first:w.ends[i]:w.ends[i]]
 		first = w.ends[i]
 	}
-	return w.slabs
+	return slabs
 }

@@ -21,19 +21,12 @@ func PrismoidalVolume(length, a1, am, a2 float64) float64 {
 	return length * (a1 + 4*am + a2) / 6
 }
 
-// part picks one measure out of a section.
-type part func(*Section) geometry.Measure
-
 // sum adds the sections up.
 func (q *Quantities) sum(k *cutter, line *geometry.Centreline) {
 	q.Highest = tallest(q.Sections)
-	zones := k.design.Zones
-	if len(zones) == 0 {
-		zones = []Zone{{Name: DefaultZone}}
-	}
-	q.Zones = make([]ZoneVolume, len(zones))
-	for i, z := range zones {
-		q.Zones[i].Zone = z.Name
+	q.Zones = make([]ZoneVolume, len(k.zones))
+	for i := range k.zones {
+		q.Zones[i].Zone = k.zones[i].Name
 	}
 	for i := 1; i < len(q.Sections); i++ {
 		a, b := &q.Sections[i-1], &q.Sections[i]
@@ -53,35 +46,39 @@ func (q *Quantities) addReach(k *cutter, i, j int) {
 	if !ok {
 		return // the fault is noted
 	}
-	body := func(p part) Volume {
-		return Volume{
-			EndArea:    EndArea(r.Length, p(a).Area, p(b).Area),
-			Prismoidal: PrismoidalVolume(r.Length, p(a).Area, p(&mid).Area, p(b).Area),
-		}
-	}
-	plain := func(p part) float64 { return EndArea(r.Length, p(a).Area, p(b).Area) }
-	r.Fill = body(func(s *Section) geometry.Measure { return s.Neat })
+	prismoid := func(a, m, b geometry.Measure) float64 { return PrismoidalVolume(r.Length, a.Area, m.Area, b.Area) }
+	r.Fill = Volume{EndArea: EndArea(r.Length, a.Neat.Area, b.Neat.Area), Prismoidal: prismoid(a.Neat, mid.Neat, b.Neat)}
 	q.Reaches = append(q.Reaches, r)
-	q.add(r.Fill, body, plain)
+	q.Fill.Prismoidal += r.Fill.Prismoidal
+	for i := range q.Zones {
+		q.Zones[i].Neat.Prismoidal += prismoid(a.Zones[i].Neat, mid.Zones[i].Neat, b.Zones[i].Neat)
+	}
+	// By average end area, L (A1 + A2) / 2, each section has half the length.
+	q.take(a, r.Length/2, 0)
+	q.take(b, r.Length/2, 0)
 }
 
-// add puts the volumes of one reach or bend on the totals.
-func (q *Quantities) add(fill Volume, body func(part) Volume, plain func(part) float64) {
-	q.Fill = q.Fill.Plus(fill)
-	q.Trench += plain(func(s *Section) geometry.Measure { return s.Trench })
-	q.ByHeight += plain(func(s *Section) geometry.Measure { return s.AddHeight })
-	q.ByToesKept += plain(func(s *Section) geometry.Measure { return s.AddToesKept })
-	q.ByVolume += plain(func(s *Section) geometry.Measure { return s.AddVolume })
-	q.Stripping += plain(func(s *Section) geometry.Measure { return s.Stripping })
-	q.Overbuild += plain(func(s *Section) geometry.Measure { return s.Overbuild })
-	q.Footprint += plain(func(s *Section) geometry.Measure { return s.Width })
+// take puts a section's share on the totals: a length, m, times each of its
+// areas, and a number of radians times each area's moment, for curves and bends.
+func (q *Quantities) take(s *Section, length, turn float64) {
+	plain := func(m geometry.Measure) float64 { return length*m.Area + turn*m.Moment }
+	q.Fill.EndArea += length * s.Neat.Area
+	q.Fill.Bend += turn * s.Neat.Moment
+	q.Trench += plain(s.Trench)
+	q.ByHeight += plain(s.AddHeight)
+	q.ByToesKept += plain(s.AddToesKept)
+	q.ByVolume += plain(s.AddVolume)
+	q.Stripping += plain(s.Stripping)
+	q.Overbuild += plain(s.Overbuild)
+	q.Footprint += plain(s.Width)
 	for i := range q.Zones {
-		z := &q.Zones[i]
-		z.Neat = z.Neat.Plus(body(func(s *Section) geometry.Measure { return s.Zones[i].Neat }))
-		z.Trench += plain(func(s *Section) geometry.Measure { return s.Zones[i].Trench })
-		z.Settlement += plain(func(s *Section) geometry.Measure { return s.Zones[i].Settlement })
-		z.Outside += plain(func(s *Section) geometry.Measure { return s.Zones[i].Outside })
-		z.Surface += plain(func(s *Section) geometry.Measure { return s.Zones[i].Surface })
+		z, part := &q.Zones[i], &s.Zones[i]
+		z.Neat.EndArea += length * part.Neat.Area
+		z.Neat.Bend += turn * part.Neat.Moment
+		z.Trench += plain(part.Trench)
+		z.Settlement += plain(part.Settlement)
+		z.Outside += plain(part.Outside)
+		z.Surface += plain(part.Surface)
 	}
 }
 
@@ -93,33 +90,29 @@ func (q *Quantities) addBends(line *geometry.Centreline) {
 	if line == nil {
 		return
 	}
+	bend := func(r *Reach, s *Section, turn float64) {
+		r.Fill.Bend += turn * s.Neat.Moment
+		q.take(s, 0, turn)
+	}
 	for i := range q.Reaches {
 		r := &q.Reaches[i]
 		a, b := &q.Sections[r.From], &q.Sections[r.To]
 		if c := line.Curvature((a.Station+b.Station)/2, false); c != 0 {
-			q.bend(r, func(p part) float64 { return c * r.Length * (p(a).Moment + p(b).Moment) / 2 })
+			bend(r, a, c*r.Length/2)
+			bend(r, b, c*r.Length/2)
 		}
 	}
 	for _, b := range line.Bends() {
 		t := math.Tan(b.Turn / 2)
 		for i := range q.Reaches {
 			r := &q.Reaches[i]
-			if s := &q.Sections[r.To]; math.Abs(s.Station-b.Station) < sameStation {
-				q.bend(r, func(p part) float64 { return t * p(s).Moment })
-			}
-			if s := &q.Sections[r.From]; math.Abs(s.Station-b.Station) < sameStation {
-				q.bend(r, func(p part) float64 { return t * p(s).Moment })
+			for _, end := range []int{r.To, r.From} {
+				if s := &q.Sections[end]; math.Abs(s.Station-b.Station) < sameStation {
+					bend(r, s, t)
+				}
 			}
 		}
 	}
-}
-
-// bend adds a correction to a reach and to the totals.
-func (q *Quantities) bend(r *Reach, correction func(part) float64) {
-	body := func(p part) Volume { return Volume{Bend: correction(p)} }
-	fill := body(func(s *Section) geometry.Measure { return s.Neat })
-	r.Fill = r.Fill.Plus(fill)
-	q.add(fill, body, correction)
 }
 
 // total sums zones and the whole.

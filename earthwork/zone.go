@@ -18,6 +18,7 @@ type view struct {
 	// With an allowance the zones' own levels rise by it times their height
 	// over the level ground, like the crest.
 	allowance, ground float64
+	room              *arena
 }
 
 // raised is where a level of the design lies in this view.
@@ -71,7 +72,7 @@ func (v *view) region(z *placedZone, outside bool) region {
 func (v *view) core(z *Zone) region {
 	top, half := v.top(z), z.TopWidth/2
 	deep := top - v.floor
-	r := trapezium(-half, half, top, -half-z.UpstreamSlope*deep, half+z.DownstreamSlope*deep, v.floor)
+	r := v.trapezium(-half, half, top, -half-z.UpstreamSlope*deep, half+z.DownstreamSlope*deep, v.floor, 1)
 	r.watched = true
 	return r
 }
@@ -87,7 +88,7 @@ func (v *view) chimney(z *placedZone) region {
 	top := min(v.top(&z.Zone), coreTop)
 	at := func(level float64) float64 { return core.TopWidth/2 + slope*(coreTop-level) + z.inner }
 	a, b := at(top), at(v.floor)
-	return trapezium(a, a+z.Thickness, top, b, b+z.Thickness, v.floor).towards(sign)
+	return v.trapezium(a, a+z.Thickness, top, b, b+z.Thickness, v.floor, sign)
 }
 
 // toe is a trapezoid at the toe of a face.
@@ -103,7 +104,7 @@ func (v *view) toe(z *Zone) region {
 	top := ground + z.Thickness
 	edge := out - outer*z.Thickness
 	deep := top - v.floor
-	r := trapezium(edge-z.TopWidth, edge, top, edge-z.TopWidth-inner*deep, edge+outer*deep, v.floor).towards(sign)
+	r := v.trapezium(edge-z.TopWidth, edge, top, edge-z.TopWidth-inner*deep, edge+outer*deep, v.floor, sign)
 	r.watched = true
 	return r
 }
@@ -114,7 +115,11 @@ func (v *view) blanket(z *Zone) region {
 	if !(from < to) {
 		return region{none: true}
 	}
-	return bounded(nil, clipped(v.stripped, from, to).Lift(z.Thickness))
+	l := clipped(v.stripped, from, to, v.room)
+	for i := range l {
+		l[i].Elevation += z.Thickness
+	}
+	return bounded(nil, l)
 }
 
 // crestCover is a layer on the crest, or inside below it.
@@ -130,12 +135,16 @@ func (v *view) crestCover(z *placedZone) region {
 
 // trapezium is the region between two levels, from one straight side to the
 // other. A side may lean either way; at every level the left one lies left of
-// the right one.
-func trapezium(topLeft, topRight, top, bottomLeft, bottomRight, bottom float64) region {
+// the right one. With the sign -1 the offsets given are distances upstream.
+func (v *view) trapezium(topLeft, topRight, top, bottomLeft, bottomRight, bottom, sign float64) region {
 	if !(top > bottom) {
 		return region{none: true}
 	}
-	upper, lower := make(geometry.Line, 0, 4), make(geometry.Line, 0, 4)
+	if sign < 0 {
+		topLeft, topRight = -topRight, -topLeft
+		bottomLeft, bottomRight = -bottomRight, -bottomLeft
+	}
+	upper, lower := v.room.line(4), v.room.line(4)
 	knot := func(x, z float64) geometry.Knot { return geometry.Knot{Offset: x, Elevation: z} }
 	if bottomLeft < topLeft {
 		upper = append(upper, knot(bottomLeft, bottom))
@@ -152,32 +161,13 @@ func trapezium(topLeft, topRight, top, bottomLeft, bottomRight, bottom float64) 
 	return bounded(lower, upper)
 }
 
-// towards turns a region of distances out into one of offsets.
-func (r region) towards(sign float64) region {
-	if sign > 0 || r.none {
-		return r
-	}
-	r.from, r.to = -r.to, -r.from
-	if r.lower != nil {
-		r.lower = r.lower.Mirror()
-	}
-	if r.upper != nil {
-		r.upper = r.upper.Mirror()
-	}
-	return r
-}
-
-// clipped is a line between two offsets inside its span, from < to.
-func clipped(l geometry.Line, from, to float64) geometry.Line {
-	first, last := l.Span()
-	if first >= from && last <= to {
-		return l
-	}
+// clipped is a copy of a line between two offsets inside its span, from < to.
+func clipped(l geometry.Line, from, to float64, room *arena) geometry.Line {
 	i := 0
 	for i+1 < len(l) && l[i+1].Offset <= from {
 		i++
 	}
-	out := make(geometry.Line, 0, len(l)-i+1)
+	out := room.line(len(l) - i + 1)
 	out = append(out, knotAt(l, i, from))
 	for i++; i < len(l) && l[i].Offset < to; i++ {
 		out = append(out, l[i])

@@ -40,8 +40,13 @@ func (s Strip) Middle(line int) float64 {
 
 // Measure returns the area of one trapezoid of the stack and its moment.
 func (s Slab) Measure(i int) Measure {
-	t := s.Stack[i]
-	return trapezoid(s.From, s.To, t.TopFrom-t.BottomFrom, t.TopTo-t.BottomTo)
+	return s.Stack[i].Measure(s.From, s.To)
+}
+
+// Measure returns the area of a trapezoid between two offsets and its moment
+// about the centreline.
+func (t Trapezoid) Measure(from, to float64) Measure {
+	return trapezoid(from, to, t.TopFrom-t.BottomFrom, t.TopTo-t.BottomTo)
 }
 
 // trapezoid integrates a height that runs straight from h0 at a to h1 at b.
