@@ -10,9 +10,9 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// valley is ground as a survey has it: points every 6 m across a valley of
+// benchDam is ground as a survey has it: points every 6 m across a valley of
 // 300 m, and a dam of eight zones with a section at every 1.5 m.
-func valley(t testing.TB, interval float64) (earthwork.Design, earthwork.Site) {
+func benchDam(t testing.TB, interval float64) (earthwork.Design, earthwork.Site) {
 	var points []geometry.GroundPoint
 	for x := -12.0; x <= 312; x += 6 {
 		for y := -90.0; y <= 90; y += 6 {
@@ -58,7 +58,7 @@ func benchZones() []earthwork.Zone {
 // is kept. Sections twice as many should take twice the time.
 func BenchmarkReplan(b *testing.B) {
 	for _, interval := range []float64{3, 1.5, 0.75} {
-		d, where := valley(b, interval)
+		d, where := benchDam(b, interval)
 		q, err := earthwork.Cut(d, where)
 		if err != nil {
 			b.Fatal(err)
