@@ -25,8 +25,12 @@ func ground(s site.Site) string {
 	switch {
 	case len(s.Shots) > 0:
 		return "ground from " + count(len(s.Shots), "cross-section shot")
+	case len(s.Survey) > 0 && len(s.ExistingGround()) > 0:
+		return "ground from " + count(len(s.Survey), "survey point") + " and " + count(len(s.ExistingGround()), "file")
 	case len(s.Survey) > 0:
 		return "ground from " + count(len(s.Survey), "survey point")
+	case len(s.ExistingGround()) > 0:
+		return "ground from " + count(len(s.ExistingGround()), "file")
 	default:
 		return "ground from " + count(len(s.Profile), "profile point")
 	}

@@ -41,7 +41,7 @@ func newLab(t *testing.T) *lab {
 				_, err := os.Stat(path)
 				return site.Site{Path: path, Settings: site.Settings{OutputUnits: "metric"}, Profile: make([]site.ProfilePoint, 3), Tables: make([]site.TableCount, 4)}, err
 			},
-			plan: func(s site.Site) (*plan.Result, error) {
+			plan: func(s site.Site, _ func(string, int64, int64)) (*plan.Result, error) {
 				return &plan.Result{Site: s, Quantities: earthwork.Quantities{Total: 12345.4, Sections: make([]earthwork.Section, 3)}}, nil
 			},
 			workbook: write("workbook"), json: write("json"),
@@ -301,7 +301,7 @@ func TestProblemsAreListedAndCounted(t *testing.T) {
 
 func TestNotesOfPlanProblemsToo(t *testing.T) {
 	l := newLab(t)
-	l.engine.plan = func(site.Site) (*plan.Result, error) {
+	l.engine.plan = func(site.Site, func(string, int64, int64)) (*plan.Result, error) {
 		return nil, site.Problems{{Ref: site.Ref{Table: "crest"}, What: "lies below the ground all along"}}
 	}
 	l.runs(t, exitSite, "check", "pond.xlsx")
@@ -322,9 +322,9 @@ func TestNothingIsLeft(t *testing.T) {
 		"workbook": func(l *lab) { l.engine.workbook = half },
 		"json":     func(l *lab) { l.engine.json = half },
 		"plan": func(l *lab) {
-			l.engine.plan = func(site.Site) (*plan.Result, error) { return nil, errors.New("it broke") }
+			l.engine.plan = func(site.Site, func(string, int64, int64)) (*plan.Result, error) { return nil, errors.New("it broke") }
 		},
-		"panic": func(l *lab) { l.engine.plan = func(site.Site) (*plan.Result, error) { panic("it broke") } },
+		"panic": func(l *lab) { l.engine.plan = func(site.Site, func(string, int64, int64)) (*plan.Result, error) { panic("it broke") } },
 	} {
 		t.Run(name, func(t *testing.T) {
 			l := newLab(t)

@@ -116,7 +116,7 @@ func (w *world) planned(path string) (*plan.Result, error) {
 		return nil, readFailed(path, err)
 	}
 	p.step("planning ...")
-	return w.engine.plan(s)
+	return w.engine.plan(s, p.reading())
 }
 
 // readFailed puts it plainly that there is no such site.

@@ -28,7 +28,7 @@ type world struct {
 // engine is the work itself.
 type engine struct {
 	read     func(path string) (site.Site, error)
-	plan     func(site.Site) (*plan.Result, error)
+	plan     func(s site.Site, reading func(file string, done, total int64)) (*plan.Result, error)
 	workbook func(io.Writer, *plan.Result, string) error
 	json     func(io.Writer, *plan.Result, string) error
 }
@@ -47,9 +47,10 @@ func systemWorld() *world {
 	}
 }
 
-// planSite runs the whole plan of a site.
-func planSite(s site.Site) (*plan.Result, error) {
-	job, err := plan.Prepare(s)
+// planSite runs the whole plan of a site. reading is told how far the files of
+// ground are read.
+func planSite(s site.Site, reading func(file string, done, total int64)) (*plan.Result, error) {
+	job, err := plan.PrepareWatched(s, reading)
 	if err != nil {
 		return nil, err
 	}

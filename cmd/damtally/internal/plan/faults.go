@@ -93,6 +93,8 @@ func (j *Job) groundTable() string {
 		return "profile"
 	case len(j.site.Shots) > 0:
 		return "shots"
+	case len(j.site.Survey) == 0 && len(j.site.Surfaces) > 0:
+		return "surfaces"
 	}
 	return "survey"
 }

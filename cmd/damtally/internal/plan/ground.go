@@ -23,16 +23,19 @@ func (j *Job) prepareGround() site.Problems {
 	if ps := j.layOut(); len(ps) > 0 {
 		return ps
 	}
+	if ps := j.readBoundaries(); len(ps) > 0 {
+		return ps
+	}
 	switch {
 	case len(s.Profile) > 0:
 		j.place.Ground = profileOf(s.Profile)
 	case len(s.Shots) > 0:
 		return j.prepareShots()
-	case len(s.Survey) > 0:
+	case len(s.Survey) > 0 || len(s.ExistingGround()) > 0:
 		return j.prepareSurvey()
 	}
 	if j.place.Ground == nil {
-		return site.Problems{{Ref: s.Settings.Ref, What: "there is no ground", Mend: "give a table `profile`, `shots` or `survey`"}}
+		return site.Problems{{Ref: s.Settings.Ref, What: "there is no ground", Mend: "give a table `profile`, `shots`, `survey` or `surfaces`"}}
 	}
 	if len(s.Profile) > 0 {
 		j.note("look", site.Ref{Table: "profile"}, "the ground is known on the centreline alone and taken as level across; where the valley slopes across the dam the volume differs, so survey cross-sections before you bid", "")
@@ -78,8 +81,9 @@ func profileOf(rows []site.ProfilePoint) earthwork.Profile {
 // layOut makes the centreline of its vertices, where the site has one.
 func (j *Job) layOut() site.Problems {
 	rows := j.site.Centreline
+	j.planUnit = j.site.PlanUnit
 	if len(rows) == 0 {
-		return nil
+		return j.alignFromFiles()
 	}
 	v := make([]geometry.Vertex, len(rows))
 	for i, r := range rows {
@@ -142,25 +146,6 @@ func (j *Job) prepareShots() site.Problems {
 	}
 	j.place.Ground = g
 	return ps
-}
-
-// prepareSurvey triangulates the survey and finds where the centreline is on it.
-func (j *Job) prepareSurvey() site.Problems {
-	rows := j.site.Survey
-	points := make([]geometry.GroundPoint, len(rows))
-	for i, r := range rows {
-		points[i] = geometry.GroundPoint{At: j.here(r.At), Elevation: r.Elevation}
-	}
-	opt := geometry.TINOptions{LongestEdge: j.site.Settings.LongestEdge.Value, Breaklines: breaklines(rows)}
-	tin, err := geometry.NewTIN(points, opt)
-	if err != nil {
-		return site.Problems{j.surveyProblem(err)}
-	}
-	j.surface = tin
-	if n := tin.Summary().Merged; n > 0 {
-		j.note("note", site.Ref{Table: "survey"}, fmt.Sprintf("%d survey point%s at a place that another point has already, with the same elevation; the first counts", n, stand(n)), "")
-	}
-	return j.prepareTerrain()
 }
 
 func stand(n int) string {
@@ -326,19 +311,31 @@ const sameEnd = 1e-6
 // farCentreline says that the centreline lies off the survey, and why that may be.
 func (j *Job) farCentreline() site.Problem {
 	b := j.surface.Bound()
-	at := j.here(j.site.Centreline[0].At)
-	away := boxDistance(b, at)
+	ref, start := site.Ref{Table: j.groundTable()}, j.place.Centreline.Frame(j.place.Centreline.Start(), true).At
+	if len(j.site.Centreline) > 0 {
+		ref = j.site.Centreline[0].Ref
+	} else if j.alignment != nil {
+		ref = j.alignment.Ref
+	}
 	p := site.Problem{
-		Ref:  j.site.Centreline[0].Ref,
-		What: fmt.Sprintf("the centreline lies nowhere on the survey; its first point is %s from the survey's points", j.length(away)),
+		Ref:  ref,
+		What: fmt.Sprintf("the centreline lies nowhere on the survey; its first point is %s from the survey's points", j.length(boxDistance(b, start))),
 		Mend: "check that both use one grid and one unit",
 	}
-	swapped := orb.Point{j.site.Centreline[0].At[1], j.site.Centreline[0].At[0]}
-	if b.Contains(j.here(swapped)) {
-		p.Mend = "x and y seem to be swapped in one of the two tables"
+	grid := orb.Point{start[0] + j.origin[0], start[1] + j.origin[1]}
+	if b.Contains(j.here(orb.Point{grid[1], grid[0]})) {
+		p.Mend = "x and y seem to be swapped in one of the two"
+	}
+	for _, f := range [2]float64{foot, 1 / foot} {
+		if b.Contains(j.here(orb.Point{grid[0] * f, grid[1] * f})) {
+			p.Mend = "one of the two seems to be in metres and the other in feet; check the units"
+		}
 	}
 	return p
 }
+
+// foot is the international foot, m.
+const foot = 0.3048
 
 // boxDistance is how far a point lies from a box, m.
 func boxDistance(b orb.Bound, p orb.Point) float64 {

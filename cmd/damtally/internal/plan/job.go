@@ -22,18 +22,27 @@ type Job struct {
 	surface geometry.Surface // nil without a survey
 	// surveyed is the stretch of the centreline that lies on the surface.
 	surveyed stretch
-	terrain  *earthwork.Terrain // nil without a surface
-	soils    []soilOf           // one a material in use, in the order of Result.Materials
-	tests    []Test
-	pits     []Pit
-	notes    []site.Note
+	// alignment is the row of the file that the centreline comes from, nil when
+	// it is a table. planUnit is the unit of the centreline's coordinates.
+	alignment *site.SurfaceFile
+	planUnit  string
+	progress  func(file string, done, total int64) // while files are read; may be nil
+	terrain   *earthwork.Terrain                   // nil without a surface
+	soils     []soilOf                             // one a material in use, in the order of Result.Materials
+	tests     []Test
+	pits      []Pit
+	notes     []site.Note
 }
 
 // Prepare makes a Job of a checked site: it lays out the centreline, builds the
 // ground, reads the laboratory's curves and works out the factors, and measures
 // the pits. The error is site.Problems, all that could be found at once.
-func Prepare(s site.Site) (*Job, error) {
-	j := &Job{site: s, system: units.SystemOf(s.Settings.OutputUnits)}
+func Prepare(s site.Site) (*Job, error) { return PrepareWatched(s, nil) }
+
+// PrepareWatched is Prepare that tells now and then how many bytes of which file
+// of ground are read, of how many.
+func PrepareWatched(s site.Site, progress func(file string, done, total int64)) (*Job, error) {
+	j := &Job{site: s, system: units.SystemOf(s.Settings.OutputUnits), progress: progress}
 	var found finder
 	found.add(j.prepareGround())
 	found.add(j.prepareDesign())
@@ -173,7 +182,7 @@ const (
 // surface the default, else none beyond the surveyed stations.
 func (j *Job) interval() float64 {
 	set := j.site.Settings
-	if set.SectionInterval.Given || len(j.site.Survey) == 0 {
+	if set.SectionInterval.Given || j.surface == nil {
 		return set.SectionInterval.Value
 	}
 	interval := metricInterval
