@@ -54,7 +54,10 @@ type Material struct {
 // Sample is one laboratory sample and the curve read off it.
 type Sample struct {
 	Name  string
-	Curve soil.Curve
+	Curve soil.Curve // of the whole soil: corrected for oversize where some was screened out
+	Fine  soil.Curve // as tested; the same as Curve without oversize
+	// Oversize is the coarse part that the laboratory screened out.
+	Oversize soil.Oversize
 }
 
 // Share is the part of a zone that one material fills.
@@ -71,6 +74,11 @@ type Test struct {
 	// Compaction is percent compaction as a fraction; NaN without a lab maximum
 	// or for tests in bank or loose soil.
 	Compaction float64
+	// MaxDry and Optimum are what it is compared with; NaN where nothing is.
+	MaxDry, Optimum float64
+	// FromOptimum, Saturation and AirVoids are fractions; NaN where the water
+	// content, the optimum or the specific gravity is not known.
+	FromOptimum, Saturation, AirVoids float64
 	// Pass is nil when nothing is required or nothing can be compared.
 	Pass    *bool
 	Reasons []string // why it fails, in plain words: "density", "too wet", "too dry"

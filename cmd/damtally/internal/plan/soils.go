@@ -22,6 +22,7 @@ type soilOf struct {
 	row     site.Material
 	bought  bool
 	lab     *soil.Curve
+	fine    *soil.Curve // mean of the samples as tested, before any oversize correction
 	samples []Sample
 	factors soil.Factors
 	known   bool
@@ -38,7 +39,7 @@ func (j *Job) prepareSoils() site.Problems {
 		j.soils = append(j.soils, s)
 	}
 	j.noteUnknown()
-	j.judgeTests()
+	j.judgeTests(&ps)
 	return ps
 }
 
@@ -121,7 +122,7 @@ func (j *Job) usedInZones(name string) bool {
 // the effort that the material names. Their mean is the material's own.
 func (j *Job) readCurves(s *soilOf, ps *site.Problems) {
 	points, order, effort, first := j.labPoints(s.row, ps)
-	var mean soil.Curve
+	var mean, fine soil.Curve
 	mean.Bracketed = true
 	*ps = append(*ps, j.overSaturated(s.row, effort)...)
 	for _, sample := range order {
@@ -134,24 +135,26 @@ func (j *Job) readCurves(s *soilOf, ps *site.Problems) {
 			})
 			continue
 		}
-		if !c.Bracketed {
-			j.note("look", first[sample], fmt.Sprintf("the highest lab point of sample %s of %s is its driest or wettest, so the true maximum may lie higher; ask the lab for more points",
-				named(sample), s.row.Name), "")
-		}
-		s.samples = append(s.samples, Sample{sample, c})
-		mean.MaxDry += c.MaxDry
-		mean.Optimum += c.Optimum
+		j.noteCurve(s.row.Name, sample, c, first[sample])
+		read := Sample{Name: sample, Curve: c, Fine: c}
+		j.correctOversize(s.row, &read, first[sample], ps)
+		s.samples = append(s.samples, read)
+		mean.MaxDry += read.Curve.MaxDry
+		mean.Optimum += read.Curve.Optimum
 		mean.N += c.N
 		mean.Bracketed = mean.Bracketed && c.Bracketed
+		fine.MaxDry += c.MaxDry
+		fine.Optimum += c.Optimum
 	}
 	n := float64(len(s.samples))
 	if n == 0 {
 		return
 	}
 	mean.MaxDry, mean.Optimum = mean.MaxDry/n, mean.Optimum/n
-	s.lab = &mean
+	fine.MaxDry, fine.Optimum = fine.MaxDry/n, fine.Optimum/n
+	s.lab, s.fine = &mean, &fine
 	if len(s.samples) > 1 {
-		j.note("note", s.row.Ref, fmt.Sprintf("%s has %d lab samples (%s effort); the plan uses the mean of their maximum dry densities, and a field test that names its sample is compared with that sample",
+		j.note("note", s.row.Ref, fmt.Sprintf("%s has %d lab samples (%s effort); the plan uses the mean of their maximum dry densities, and a field test that names its sample is compared with that sample, one that names none with the mean",
 			s.row.Name, len(s.samples), effort), "")
 	}
 }
@@ -225,7 +228,7 @@ func (j *Job) workFactors(s *soilOf, ps *site.Problems) {
 		Fill:  j.densities(s.row.Name, "fill"),
 	}
 	if s.lab != nil {
-		in.MaxDry = s.lab.MaxDry
+		in.MaxDry, in.Samples = s.lab.MaxDry, len(s.samples)
 		in.Expected = j.expected(s.row, len(in.Fill) == 0)
 	}
 	if s.row.ShrinkFactor.Given {

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -9,24 +10,79 @@ import (
 )
 
 // judgeTests says of every in-place test what it comes to.
-func (j *Job) judgeTests() {
+func (j *Job) judgeTests(ps *site.Problems) {
+	j.checkChains(ps)
 	for _, row := range j.site.Density {
-		t := Test{Row: row, DryDensity: row.DryDensity.Value, Compaction: math.NaN(), Replaced: j.retested(row.ID)}
-		if s := j.soil(row.Material); s != nil && row.State == "fill" {
-			v := soil.Judge(t.DryDensity, water(row), requirement(s, row.Sample))
-			t.Compaction = v.Compaction
-			if v.Judged {
-				pass := v.Pass
-				t.Pass, t.Reasons = &pass, v.Reasons
-			}
-			if v.Judged && !v.Pass && !t.Replaced {
-				j.note("danger", row.Ref, fmt.Sprintf("fill test %s failed (%s) and no retest stands for it; see that it is not buried", named(row.ID), joined(v.Reasons)), "")
-			}
+		t := Test{Row: row, DryDensity: row.DryDensity.Value, Replaced: j.retested(row.ID), Compaction: math.NaN()}
+		t.MaxDry, t.Optimum, t.FromOptimum, t.Saturation, t.AirVoids = math.NaN(), math.NaN(), math.NaN(), math.NaN(), math.NaN()
+		if s := j.soil(row.Material); s != nil {
+			j.describe(&t, s, ps)
 		}
 		j.tests = append(j.tests, t)
 	}
 	j.noteRetests()
 	j.noteUnjudged()
+}
+
+// describe works out what follows from a test, and judges a fill test.
+func (j *Job) describe(t *Test, s *soilOf, ps *site.Problems) {
+	compacted := t.Row.State == "fill" || t.Row.State == "trial"
+	lab, err := s.labFor(t.Row)
+	if err != nil && compacted {
+		*ps = append(*ps, oversizeProblem(t.Row.Ref, err))
+		return
+	}
+	in := soil.InPlace{Dry: t.DryDensity, Water: water(t.Row), MaxDry: math.NaN(), Optimum: math.NaN(), Gravity: s.row.SpecificGravity.Or(math.NaN())}
+	if lab != nil && compacted {
+		in.MaxDry, in.Optimum = lab.MaxDry, lab.Optimum
+	}
+	d := in.Derive()
+	t.MaxDry, t.Optimum = in.MaxDry, in.Optimum
+	t.FromOptimum, t.Saturation, t.AirVoids = d.FromOptimum, d.Saturation, d.AirVoids
+	if d.Impossible {
+		*ps = append(*ps, j.overSaturatedTest(t, in.Gravity))
+		return
+	}
+	t.Compaction = d.Compaction
+	if t.Row.State != "fill" {
+		return
+	}
+	v := soil.Judge(t.DryDensity, in.Water, requirement(s, lab))
+	if v.Judged {
+		pass := v.Pass
+		t.Pass, t.Reasons = &pass, v.Reasons
+	}
+	if v.Judged && !v.Pass && !t.Replaced {
+		j.note("danger", t.Row.Ref, fmt.Sprintf("fill test %s failed (%s) and no retest stands for it; see that it is not buried", named(t.Row.ID), joined(v.Reasons)), "")
+	}
+}
+
+// overSaturatedTest says that a test holds less than no air.
+func (j *Job) overSaturatedTest(t *Test, gravity float64) site.Problem {
+	most := soil.ZeroAirVoids(gravity, t.Row.WaterContent.Value)
+	return site.Problem{
+		Ref: t.Row.Ref, Column: "water content",
+		What: fmt.Sprintf("%s test %s has %s dry at %s water, which is more than full of water; without any air left the soil would weigh %s (specific gravity %.2f), so the test cannot be",
+			t.Row.State, named(t.Row.ID), j.density(t.DryDensity), percent(t.Row.WaterContent.Value), j.density(most), gravity),
+		Mend: "check the density, the water content and the material's specific gravity",
+	}
+}
+
+// checkChains refuses tests that repeat each other in a ring.
+func (j *Job) checkChains(ps *site.Problems) {
+	tests := make([]soil.Tested, len(j.site.Density))
+	for i, t := range j.site.Density {
+		tests[i] = soil.Tested{ID: t.ID, RetestOf: t.RetestOf}
+	}
+	_, err := soil.Chains(tests)
+	var ring *soil.CycleError
+	if errors.As(err, &ring) {
+		*ps = append(*ps, site.Problem{
+			Ref: j.site.Density[ring.Index].Ref, Column: "retest of",
+			What: fmt.Sprintf("test %s repeats itself through others, so none of them stands", named(ring.ID)),
+			Mend: "let each retest name the failed test before it",
+		})
+	}
 }
 
 // noteUnjudged says which materials have fill tests and a requirement, but no
@@ -60,17 +116,12 @@ func wasWere(n int) string {
 	return "s were"
 }
 
-// requirement is what a fill test of a material is held against.
-func requirement(s *soilOf, sample string) soil.Requirement {
+// requirement is what a fill test of a material is held against, with the curve
+// of its sample, nil without lab points.
+func requirement(s *soilOf, lab *soil.Curve) soil.Requirement {
 	var r soil.Requirement
-	curve := s.lab
-	for i := range s.samples {
-		if sample != "" && s.samples[i].Name == sample {
-			curve = &s.samples[i].Curve
-		}
-	}
-	if curve != nil {
-		r.MaxDry, r.Optimum = curve.MaxDry, curve.Optimum
+	if lab != nil {
+		r.MaxDry, r.Optimum = lab.MaxDry, lab.Optimum
 	}
 	r.Compaction = s.row.RequiredCompaction.Value
 	if s.row.WaterLow.Given {

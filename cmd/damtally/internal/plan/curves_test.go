@@ -1,0 +1,163 @@
+package plan_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/plan"
+	"github.com/damtally/damtally/earthwork/soil"
+)
+
+// stony is the demo site with the silty sand's sample screened of stones.
+func stony(t testing.TB, share, gravity string) map[string]string {
+	t.Helper()
+	base := demoTables(t)
+	var lines []string
+	for _, line := range strings.Split(base["proctor"], "\n") {
+		switch {
+		case strings.HasPrefix(line, "material,"):
+			line += ",oversize fraction (%),oversize gravity (-)"
+		case strings.HasPrefix(line, "silty sand,"):
+			line += "," + share + "," + gravity
+		case line != "" && !strings.HasPrefix(line, "#"):
+			line += ",,"
+		}
+		lines = append(lines, line)
+	}
+	return changed(base, "proctor", strings.Join(lines, "\n"))
+}
+
+func material(t testing.TB, r *plan.Result, name string) *plan.Material {
+	t.Helper()
+	for i := range r.Materials {
+		if r.Materials[i].Row.Name == name {
+			return &r.Materials[i]
+		}
+	}
+	t.Fatalf("no material %s", name)
+	return nil
+}
+
+// A sample screened of 20 % stones of specific gravity 2.70: the maximum of the
+// whole soil is 1 / (0.20 / (2.70 x 998.2) + 0.80 / fine) (UFC 3-220-20, equation
+// 3-6), the optimum 0.80 of the fine part's, and tests are compared with those.
+func TestOversizeOfALabSample(t *testing.T) {
+	r := run(t, tables(t, stony(t, "20", "2.70")))
+	s := material(t, r, "silty sand").Samples[0]
+	near(t, "maximum", s.Curve.MaxDry, 1/(0.20/(2.70*soil.WaterDensity)+0.80/s.Fine.MaxDry), 1e-9)
+	near(t, "optimum", s.Curve.Optimum, 0.80*s.Fine.Optimum, 1e-12)
+	if !hasNote(r.Notes, "note", "was corrected for 20 % oversize") {
+		t.Errorf("notes: %+v", r.Notes)
+	}
+	for _, x := range r.Tests {
+		if x.Row.Material == "silty sand" && x.Row.State == "fill" {
+			near(t, "compared with", x.MaxDry, s.Curve.MaxDry, 1e-9)
+		}
+	}
+	plainRun := run(t, sites+"demo")
+	if got := material(t, run(t, tables(t, stony(t, "4", "2.70"))), "silty sand").Lab.MaxDry; got != material(t, plainRun, "silty sand").Lab.MaxDry {
+		t.Errorf("4 %% was corrected: %g", got)
+	}
+}
+
+func TestOversizeMistakes(t *testing.T) {
+	for name, c := range map[string]struct {
+		tables map[string]string
+		words  []string
+	}{
+		"beyond the limit": {stony(t, "45", "2.7"), []string{"proctor row", "oversize fraction", "45 % oversize is beyond the limit of 40 %"}},
+		"unlike rows":      {edited(t, stony(t, "20", "2.7"), "proctor", "9.4,128.3,20", "9.4,128.3,25"), []string{"oversize fraction", "20 %", "25 %", "write the same"}},
+	} {
+		got := failing(t, c.tables)
+		for _, w := range c.words {
+			if !strings.Contains(got, w) {
+				t.Errorf("%s: %q\nlacks %q", name, got, w)
+			}
+		}
+	}
+	r := run(t, tables(t, stony(t, "20", "")))
+	if !hasNote(r.Notes, "note", "the stones' specific gravity is not given, so 2.66 is taken") {
+		t.Errorf("notes: %+v", r.Notes)
+	}
+}
+
+// A field test that says how many stones it holds is compared with a maximum for
+// as many.
+func TestOversizeOfAFieldTest(t *testing.T) {
+	base := demoTables(t)
+	base = edited(t, base, "density", "sample,retest of", "sample,retest of,oversize fraction (%)")
+	base = edited(t, base, "density", "128.5,11.0,nuclear gauge,S-1,", "128.5,11.0,nuclear gauge,S-1,,15")
+	r := run(t, tables(t, base))
+	s := material(t, r, "silty sand").Samples[0]
+	for _, x := range r.Tests {
+		if x.Row.ID == "F-6" {
+			near(t, "maximum", x.MaxDry, 1/(0.15/(2.66*soil.WaterDensity)+0.85/s.Fine.MaxDry), 1e-9)
+			near(t, "optimum", x.Optimum, 0.85*s.Fine.Optimum, 1e-12)
+			near(t, "compaction", x.Compaction, x.DryDensity/x.MaxDry, 1e-12)
+		}
+		if x.Row.ID == "F-7" {
+			near(t, "maximum", x.MaxDry, s.Curve.MaxDry, 1e-9)
+		}
+	}
+}
+
+func TestDoubtfulCurves(t *testing.T) {
+	for name, c := range map[string]struct {
+		old, new, note string
+	}{
+		"three points": {"lean clay,C-1,standard,12.8,115.8\nlean clay,C-1,standard,15.1,122.7\n", "", "rests on 3 lab points"},
+		"two peaks":    {"12.8,115.8", "12.8,124.0", "rise and fall 2 times"},
+	} {
+		r := run(t, tables(t, edited(t, demoTables(t), "proctor", c.old, c.new)))
+		if !hasNote(r.Notes, "look", c.note) {
+			t.Errorf("%s: notes %+v", name, r.Notes)
+		}
+	}
+	if r := run(t, sites+"demo"); hasNote(r.Notes, "look", "sample C-1") {
+		t.Error("the demo's curves are sound")
+	}
+}
+
+// Saturation, air voids and distance from optimum of a demo test: 125.4 pcf wet
+// at 18.4 %, specific gravity 2.70, by volumes of solids, water and air.
+func TestWhatATestSays(t *testing.T) {
+	r := run(t, sites+"demo")
+	for _, x := range r.Tests {
+		if x.Row.ID != "F-1" {
+			continue
+		}
+		solids, water := x.DryDensity/(2.70*soil.WaterDensity), x.DryDensity*0.184/soil.WaterDensity
+		near(t, "saturation", x.Saturation, water/(1-solids), 1e-12)
+		near(t, "air voids", x.AirVoids, 1-solids-water, 1e-12)
+		near(t, "from optimum", x.FromOptimum, 0.184-material(t, r, "lean clay").Lab.Optimum, 1e-12)
+		return
+	}
+	t.Error("test F-1 is gone")
+}
+
+func TestImpossibleTest(t *testing.T) {
+	got := failing(t, edited(t, demoTables(t), "density", "125.4,18.4", "145.4,18.4"))
+	for _, w := range []string{"density row 19, water content: fill test F-1 has 122.8 pcf dry at 18.4 % water", "more than full of water", "check the density"} {
+		if !strings.Contains(got, w) {
+			t.Errorf("%q\nlacks %q", got, w)
+		}
+	}
+}
+
+func TestRingOfRetests(t *testing.T) {
+	base := edited(t, demoTables(t), "density", "122.1,21.7,nuclear gauge,C-1,", "122.1,21.7,nuclear gauge,C-1,F-3R")
+	if got := failing(t, base); !strings.Contains(got, "repeats itself through others") {
+		t.Errorf("%q", got)
+	}
+}
+
+// Trial tests are compared with the laboratory's maximum and neither pass nor fail.
+func TestTrialIsNotJudged(t *testing.T) {
+	r := run(t, tables(t, edited(t, demoTables(t), "density", "fill,lean clay,F-1,", "trial,lean clay,F-1,")))
+	for _, x := range r.Tests {
+		if x.Row.ID == "F-1" && (x.Pass != nil || math.IsNaN(x.Compaction)) {
+			t.Errorf("%+v", x)
+		}
+	}
+}
