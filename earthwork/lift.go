@@ -7,8 +7,8 @@ import (
 	"github.com/damtally/damtally/geometry"
 )
 
-// LiftPlan is the dam lift by lift. The lifts hold the neat fill and the trench;
-// what the settlement allowance adds lies over the whole neat dam and has its
+// LiftPlan is the dam lift by lift. The lifts hold the neat fill, the trench and
+// the layers outside the outline; what the settlement allowance adds lies over the whole neat dam and has its
 // own lines, since where it is placed depends on how the crew shapes it. So
 //
 //	lifts + allowance = Quantities.Total
@@ -32,8 +32,9 @@ type Lift struct {
 	Compacted float64 // m3
 	Total     float64 // compacted volume from the lowest lift up to Top, m3
 
-	// Parts are the zones in this lift, in the design's order, each with its
-	// fill before its share of the trench. Zones that are not there are left out.
+	// Parts are the zones in this lift, in the design's order, each with its fill
+	// first, then its share of the trench, then what lies outside the outline.
+	// What is not there is left out.
 	Parts []LiftPart
 	Tests int // due in all parts
 }
@@ -42,6 +43,7 @@ type Lift struct {
 type LiftPart struct {
 	Zone      int     // index into Quantities.Zones
 	Trench    bool    // filled back below the stripped ground
+	Outside   bool    // a layer outside the outline
 	Area      float64 // mean plan area, m2; 0 for the allowance
 	Compacted float64 // m3
 	Tests     int
@@ -51,7 +53,7 @@ type LiftPart struct {
 type LiftOptions struct {
 	Thickness  float64 // compacted, m, above zero
 	TestEvery  float64 // compacted m3 for each test; 0 = no test by volume
-	LeastTests int     // in each zone of a lift, trench on its own
+	LeastTests int     // in each part of a lift, so trench on its own
 
 	// Tested tells which zones are tested for density; nil = all. Stone and
 	// topsoil are not.
@@ -73,7 +75,7 @@ func (e *LiftError) Error() string {
 }
 
 // Lifts cuts the dam into level lifts from the lowest point of trench or fill
-// up to the crest; the last one may be thinner. q comes from Cut, line is the
+// up to the highest; the last one may be thinner. q comes from Cut, line is the
 // centreline that it was cut on (nil = straight). Each section's shapes are cut
 // by the levels exactly and summed like the volumes, curves and bends included.
 // A dam whose zones are laid in lifts of unlike thickness is cut once for each
@@ -89,7 +91,8 @@ func Lifts(q *Quantities, line *geometry.Centreline, opt LiftOptions) (LiftPlan,
 	for i := range volumes {
 		l := Lift{Bottom: levels[i], Top: levels[i+1]}
 		for j, v := range volumes[i] {
-			l.add(LiftPart{Zone: j / 2, Trench: j%2 == 1, Compacted: v}, opt)
+			part := j % partsOfZone
+			l.add(LiftPart{Zone: j / partsOfZone, Trench: part == inTrench, Outside: part == outsideOutline, Compacted: v}, opt)
 		}
 		l.Area = l.Compacted / (l.Top - l.Bottom)
 		out.Compacted += l.Compacted
@@ -133,8 +136,9 @@ func (o LiftOptions) due(p LiftPart, least int) int {
 	return TestsDue(p.Compacted, o.TestEvery, least)
 }
 
-// FillBelow is the cumulative curve: the compacted volume of neat fill and
-// trench below each of the levels, m3, summed as Lifts does. Levels rise.
+// FillBelow is the cumulative curve: the compacted volume of neat fill, trench
+// and layers outside the outline below each of the levels, m3, summed as Lifts
+// does. Levels rise.
 func FillBelow(q *Quantities, line *geometry.Centreline, levels []float64) []float64 {
 	low, _ := q.heights()
 	all := append([]float64{math.Inf(-1)}, levels...)
@@ -150,11 +154,24 @@ func FillBelow(q *Quantities, line *geometry.Centreline, levels []float64) []flo
 	return out
 }
 
-// heights is the lowest and the highest elevation of fill and trench.
+// The parts of a zone that lifts tell apart, and how many they are.
+const (
+	inFill = iota
+	inTrench
+	outsideOutline
+	partsOfZone
+)
+
+// parts are the section's shapes by part.
+func (s *Section) parts() [partsOfZone][]geometry.Slab {
+	return [partsOfZone][]geometry.Slab{inFill: s.Shapes, inTrench: s.Dug, outsideOutline: s.Over}
+}
+
+// heights is the lowest and the highest elevation of all parts.
 func (q *Quantities) heights() (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
 	for i := range q.Sections {
-		for _, slabs := range [][]geometry.Slab{q.Sections[i].Shapes, q.Sections[i].Dug} {
+		for _, slabs := range q.Sections[i].parts() {
 			for _, s := range slabs {
 				for _, t := range s.Stack {
 					low = min(low, t.BottomFrom, t.BottomTo)
@@ -188,22 +205,22 @@ func liftLevels(low, high, thickness float64) ([]float64, error) {
 }
 
 // byLevel returns the compacted volume between each level and the next, for
-// each zone its fill at 2i and its trench at 2i + 1. What lies below the first
-// or above the last level is left out.
+// each zone one after the other its parts. What lies below the first or above
+// the last level is left out.
 func (q *Quantities) byLevel(line *geometry.Centreline, levels []float64) [][]float64 {
 	if len(levels) < 2 {
 		return nil
 	}
-	n := 2 * len(q.Zones)
+	n := partsOfZone * len(q.Zones)
 	flat := make([]float64, n*(len(levels)-1))
 	out := make([][]float64, len(levels)-1)
 	for i := range out {
 		out[i] = flat[i*n : (i+1)*n]
 	}
 	for i, w := range q.weights(line) {
-		s := &q.Sections[i]
-		toLifts(s.Shapes, levels, w, out, 0)
-		toLifts(s.Dug, levels, w, out, 1)
+		for part, slabs := range q.Sections[i].parts() {
+			toLifts(slabs, levels, w, out, part)
+		}
 	}
 	return out
 }
@@ -231,7 +248,7 @@ func toLifts(slabs []geometry.Slab, levels []float64, w weight, out [][]float64,
 				if levels[k+1] < highest {
 					upTo = under(levels[k+1])
 				}
-				out[k][2*t.Label+part] += upTo - done
+				out[k][partsOfZone*t.Label+part] += upTo - done
 				done = upTo
 			}
 		}

@@ -41,17 +41,3 @@ func (s *stretch) part(d0, d1 float64) (x0, x1, e0, e1 float64) {
 	}
 	return s.x0, at, d0, 0
 }
-
-// wide is the plan area that the width of the stretch below a level stands for:
-// the rate at which under grows with the level.
-func (s *stretch) wide(level float64, w weight) float64 {
-	d0, d1 := level-s.z0, level-s.z1
-	x0, x1 := s.x0, s.x1
-	if d0 < 0 || d1 < 0 {
-		if d0 <= 0 && d1 <= 0 {
-			return 0
-		}
-		x0, x1, _, _ = s.part(d0, d1)
-	}
-	return (x1 - x0) * (w.length + w.turn*(x0+x1)/2)
-}

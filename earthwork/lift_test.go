@@ -108,6 +108,8 @@ func anyDam(t *rapid.T) (earthwork.Design, earthwork.Site) {
 	d.Stripping = []earthwork.StripReach{{Depth: number("strip", 0, 0.5), From: math.Inf(-1), To: math.Inf(1)}}
 	d.Zones = []earthwork.Zone{
 		{Name: "core", Kind: earthwork.Core, TopBelowCrest: number("core top", 0.5, 2), TopWidth: 2, UpstreamSlope: number("core up", 0, 0.6), DownstreamSlope: number("core down", -0.1, 0.6)},
+		{Name: "riprap", Kind: earthwork.Facing, Side: earthwork.UpstreamSide, Thickness: number("riprap", 0.2, 0.6), Outside: true, FromElevation: 14, ToElevation: math.Inf(1)},
+		{Name: "topsoil", Kind: earthwork.Cover, Side: earthwork.DownstreamSide, Thickness: number("topsoil", 0.1, 0.3), FromElevation: math.Inf(-1), ToElevation: math.Inf(1)},
 		{Name: "shell", Kind: earthwork.Shell},
 	}
 	d.Trench = earthwork.Trench{ByDepth: true, Points: []earthwork.TrenchPoint{{BottomWidth: 2, SideSlope: 1, Level: number("trench", 0.5, 2)}}}
@@ -140,14 +142,18 @@ func TestLiftsAddUpToZones(t *testing.T) {
 		if err != nil {
 			r.Fatal(err)
 		}
-		neat, trench := make([]float64, len(q.Zones)), make([]float64, len(q.Zones))
+		n := len(q.Zones)
+		neat, trench, outside := make([]float64, n), make([]float64, n), make([]float64, n)
 		for i, l := range p.Lifts {
 			sum := 0.0
 			for _, part := range l.Parts {
 				sum += part.Compacted
-				if part.Trench {
+				switch {
+				case part.Trench:
 					trench[part.Zone] += part.Compacted
-				} else {
+				case part.Outside:
+					outside[part.Zone] += part.Compacted
+				default:
 					neat[part.Zone] += part.Compacted
 				}
 			}
@@ -164,6 +170,7 @@ func TestLiftsAddUpToZones(t *testing.T) {
 		for i, z := range q.Zones {
 			alike(r, "neat "+z.Zone, neat[i], z.Neat.EndArea+z.Neat.Bend, sums)
 			alike(r, "trench "+z.Zone, trench[i], z.Trench, sums)
+			alike(r, "outside "+z.Zone, outside[i], z.Outside, sums)
 		}
 		alike(r, "total", p.Compacted+allowance, q.Total, sums)
 	})
@@ -210,6 +217,7 @@ func TestMirroredLifts(t *testing.T) {
 		m.Upstream, m.Downstream = d.Downstream, d.Upstream
 		m.Zones = append([]earthwork.Zone(nil), d.Zones...)
 		m.Zones[0].UpstreamSlope, m.Zones[0].DownstreamSlope = d.Zones[0].DownstreamSlope, d.Zones[0].UpstreamSlope
+		m.Zones[1].Side, m.Zones[2].Side = earthwork.DownstreamSide, earthwork.UpstreamSide
 		var shots earthwork.Shots
 		for _, s := range site.Ground.(earthwork.Shots).Sections {
 			shots.Sections = append(shots.Sections, earthwork.SurveyedSection{Station: s.Station, Line: s.Line.Mirror()})
@@ -276,7 +284,7 @@ func TestSpreadThickness(t *testing.T) {
 // BenchmarkLifts is a dam of 200 sections with a core in a shell and lifts of
 // 20 cm; the goal is 10 ms.
 func BenchmarkLifts(b *testing.B) {
-	d := plain(30, 6, 3, 3)
+	d := plain(30, 20, 3, 3)
 	for i := range 7 {
 		d.Zones = append(d.Zones, earthwork.Zone{Name: "core", Kind: earthwork.Core, TopBelowCrest: 1, TopWidth: 2 + 2*float64(i), UpstreamSlope: 0.3, DownstreamSlope: 0.3})
 	}
