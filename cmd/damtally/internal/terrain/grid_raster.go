@@ -124,7 +124,10 @@ func (s *source) noElevation(col, row int, value float64, nodata string) error {
 }
 
 // surface makes the grid of what was read of a window.
-func (s *source) surface(values geometry.Values, r raster, w rectangle) (*geometry.Grid, error) {
+func (s *source) surface(values sink, r raster, w rectangle) (*geometry.Grid, error) {
+	if values.blank() {
+		return nil, s.noGround()
+	}
 	f := r.frame
 	f.At = f.Place(float64(w.fromCol), float64(w.fromRow))
 	g, err := geometry.NewGrid(values, f)
@@ -133,9 +136,13 @@ func (s *source) surface(values geometry.Values, r raster, w rectangle) (*geomet
 	case err == nil:
 		return g, nil
 	case errors.As(err, &bad) && bad.Rule == geometry.NoCells:
-		return nil, s.fault("", "the part of the grid at the site holds no ground: its cells are all without elevation", "check that it covers the site")
+		return nil, s.noGround()
 	}
 	return nil, s.fault("", err.Error(), "export it again")
+}
+
+func (s *source) noGround() error {
+	return s.fault("", "the part of the grid at the site holds no ground: its cells are all without elevation", "check that it covers the site")
 }
 
 // elevations is how a file's values become metres.

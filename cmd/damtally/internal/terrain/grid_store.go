@@ -18,10 +18,12 @@ type store[T float32 | float64] struct {
 }
 
 // A page is a square of side pageSide, row by row, NaN where there is no value.
+// It is small, so that a file of thin stripes cannot make it take much more
+// memory than its cells.
 type page[T float32 | float64] [pageSide * pageSide]T
 
 const (
-	pageBits = 6
+	pageBits = 3
 	pageSide = 1 << pageBits
 	pageMask = pageSide - 1
 )
@@ -33,6 +35,11 @@ const mostCells = 1 << 28
 func newStore[T float32 | float64](cols, rows int, scale, base float64) *store[T] {
 	across, down := (cols+pageMask)>>pageBits, (rows+pageMask)>>pageBits
 	return &store[T]{cols: cols, rows: rows, across: across, pages: make([]*page[T], across*down), scale: scale, base: base}
+}
+
+// blank tells that no cell holds a value.
+func (s *store[T]) blank() bool {
+	return !slices.ContainsFunc(s.pages, func(p *page[T]) bool { return p != nil })
 }
 
 // Size is how many columns and rows there are.
@@ -88,6 +95,7 @@ func (s *store[T]) putRun(col, row int, values []float64) {
 // sink is a store of either kind.
 type sink interface {
 	geometry.Values
+	blank() bool
 	putRow(col, row int, values []float64)
 }
 

@@ -104,7 +104,7 @@ func (t *tiff) readWindow(m *tiffImage, w rectangle, values sink, g ground, prog
 	}
 	r := &tiffReader{tiff: t, m: m, offsets: tagTable{t: t, e: m.offsets}, counts: tagTable{t: t, e: m.counts}}
 	defer r.unzip.close()
-	numbers := make([]float64, 0, min(w.cols(), m.blockCols))
+	take := taker{m: m, w: w, values: values, ground: g, hidden: hidden, text: text}
 	firstDown, lastDown := w.fromRow/m.blockRows, (w.toRow-1)/m.blockRows
 	for down := firstDown; down <= lastDown; down++ {
 		for across := w.fromCol / m.blockCols; across <= (w.toCol-1)/m.blockCols; across++ {
@@ -115,31 +115,60 @@ func (t *tiff) readWindow(m *tiffImage, w rectangle, values sink, g ground, prog
 			if missing {
 				continue
 			}
-			part := rectangle{
-				max(w.fromCol, b.col), max(w.fromRow, b.row),
-				min(w.toCol, b.col+m.blockCols), min(w.toRow, b.row+b.rows),
-			}
+			part := b.within(m, w)
 			err = r.eachRow(b, part, func(row int, samples []byte) error {
-				numbers = numbers[:part.cols()]
-				m.numbers(samples, numbers)
-				for i, v := range numbers {
-					switch {
-					case v == hidden || v != v:
-						numbers[i] = math.NaN()
-					case !g.believed(v):
-						return t.noElevation(part.fromCol+i, row, v, text)
-					}
-				}
-				values.putRow(part.fromCol-w.fromCol, row-w.fromRow, numbers)
-				return nil
+				return take.row(t.source, part.fromCol, row, samples)
 			})
 			if err != nil {
 				return err
 			}
 		}
 		if progress != nil {
-			progress(int64(down-firstDown+1)*t.size/int64(lastDown-firstDown+1), t.size)
+			done := float64(down-firstDown+1) / float64(lastDown-firstDown+1)
+			progress(int64(done*float64(t.size)), t.size)
 		}
+	}
+	return nil
+}
+
+// within is the part of a block that the window takes, in the image.
+func (b block) within(m *tiffImage, w rectangle) rectangle {
+	return rectangle{
+		max(w.fromCol, b.col), max(w.fromRow, b.row),
+		min(w.toCol, b.col+m.blockCols), min(w.toRow, b.row+b.rows),
+	}
+}
+
+// taker puts samples into the store of a window.
+type taker struct {
+	m      *tiffImage
+	w      rectangle
+	values sink
+	ground ground
+	hidden float64 // the sample that marks no ground, NaN for none
+	text   string  // as the file writes it
+	room   [takenAtOnce]float64
+}
+
+// takenAtOnce is how many samples are turned into numbers at once.
+const takenAtOnce = 4096
+
+// row takes the samples of one row of the image, from a column on.
+func (k *taker) row(s *source, col, row int, samples []byte) error {
+	for len(samples) > 0 {
+		n := min(len(samples)/k.m.bytes, takenAtOnce)
+		numbers := k.room[:n]
+		k.m.numbers(samples, numbers)
+		for i, v := range numbers {
+			switch {
+			case v == k.hidden || math.IsNaN(v):
+				numbers[i] = math.NaN()
+			case !k.ground.believed(v):
+				return s.noElevation(col+i, row, v, k.text)
+			}
+		}
+		k.values.putRow(col-k.w.fromCol, row-k.w.fromRow, numbers)
+		col, samples = col+n, samples[n*k.m.bytes:]
 	}
 	return nil
 }

@@ -16,7 +16,7 @@ const (
 	// pack tighter than 1032 to 1; the start leaves room for level ground, which
 	// Zstandard packs tighter. Beyond it a header's sizes are not believed.
 	believedRatio = 1100
-	believedStart = 16 << 20
+	believedStart = 4 << 20
 
 	// smallWindow and largeWindow bound the memory that one Zstandard block may
 	// ask for, in bytes, in a file shorter and longer than largeFile.

@@ -154,9 +154,33 @@ func seedTIFFs(t testing.TB) map[string][]byte {
 		"deflate":  smallDEM(little, false, deflated, testTag{tagCompression, []uint16{compressDeflate}}),
 		"float":    smallDEM(binary.BigEndian, false, func(b []byte) []byte { return deflated(make([]byte, len(b))) }, testTag{tagCompression, []uint16{compressDeflate}}, testTag{tagPredictor, []uint16{predictFloat}}),
 		"zstd":     smallDEM(little, false, func(b []byte) []byte { return zstandard(t, b) }, testTag{tagCompression, []uint16{compressZSTD}}),
+		"lzw":      smallDEM(little, false, lzwPacked, testTag{tagCompression, []uint16{compressLZW}}),
 		"packbits": smallDEM(little, false, func(b []byte) []byte { return packed(b) }, testTag{tagCompression, []uint16{compressPackBits}}),
 		"tiled":    tiled,
 	}
+}
+
+// lzwPacked is data as LZW codes of nine bits, one a byte: the table is cleared
+// before a code would need ten (TIFF 6.0, section 13).
+func lzwPacked(data []byte) []byte {
+	const clearTable, endOfData = 256, 257
+	var out []byte
+	held, bits := uint32(0), 0
+	put := func(code uint32) {
+		held, bits = held<<9|code, bits+9
+		for bits >= 8 {
+			out = append(out, byte(held>>(bits-8)))
+			bits -= 8
+		}
+	}
+	for i, c := range data {
+		if i%200 == 0 {
+			put(clearTable)
+		}
+		put(uint32(c))
+	}
+	put(endOfData)
+	return append(out, byte(held<<(8-bits)))
 }
 
 // packed is data as PackBits runs of literal bytes.
@@ -277,7 +301,6 @@ const mostMemory = 50 << 20
 // memory is how many bytes a function asks for in all.
 func memory(f func()) uint64 {
 	var before, after runtime.MemStats
-	runtime.GC()
 	runtime.ReadMemStats(&before)
 	f()
 	runtime.ReadMemStats(&after)
