@@ -3,6 +3,8 @@ package site
 import (
 	"cmp"
 	"fmt"
+	"math"
+	"math/bits"
 	"slices"
 )
 
@@ -133,18 +135,50 @@ func (r *reading) checkSurvey() {
 	if r.whole("survey") && len(points) > 0 && len(points) < fewestPoints && !r.existing() {
 		r.wrong(Ref{Table: "survey"}, "", fmt.Sprintf("has %s", plural(len(points), "point", "points")), "give the ground under the whole dam")
 	}
-	order := make([]int32, len(points))
-	for i := range order {
-		order[i] = int32(i)
-	}
-	slices.SortFunc(order, func(i, j int32) int {
-		a, b := &points[i], &points[j]
-		return cmp.Or(cmp.Compare(a.At[0], b.At[0]), cmp.Compare(a.At[1], b.At[1]), cmp.Compare(i, j))
-	})
-	for k := 1; k < len(order); k++ {
-		a, b := points[order[k-1]], points[order[k]]
-		if a.At == b.At && a.Elevation != b.Elevation && a.Elevation == a.Elevation && b.Elevation == b.Elevation {
+	table := newPlaceTable(len(points))
+	for k := range points {
+		b := &points[k]
+		i := table.last(points, k)
+		if i < 0 {
+			continue
+		}
+		if a := &points[i]; a.Elevation != b.Elevation && a.Elevation == a.Elevation && b.Elevation == b.Elevation {
 			r.wrong(b.Ref, "elevation", fmt.Sprintf("row %d has the same x and y with another elevation", a.Ref.Row), "keep one of the rows")
+		}
+	}
+}
+
+// placeTable finds points at one place: a hash table with open addressing, much
+// quicker than sorting a survey of millions.
+type placeTable struct {
+	slots []int32 // index of a point + 1, 0 where free
+	shift int
+}
+
+// newPlaceTable has at least two slots for each of n points.
+func newPlaceTable(n int) *placeTable {
+	size := bits.Len(uint(2 * n))
+	return &placeTable{make([]int32, 1<<size), 64 - size}
+}
+
+// last returns the last point before k at the same place, -1 when there is none,
+// and remembers k.
+func (t *placeTable) last(points []SurveyPoint, k int) int {
+	at := points[k].At
+	if math.IsNaN(at[0]) || math.IsNaN(at[1]) { // could not be read
+		return -1
+	}
+	x, y := math.Float64bits(at[0]+0), math.Float64bits(at[1]+0) // -0 becomes 0
+	h := (x*0x9e3779b97f4a7c15 ^ y) * 0xc2b2ae3d27d4eb4f
+	h = (h ^ h>>29) * 0x9e3779b97f4a7c15
+	for i := int(h >> t.shift); ; i = (i + 1) & (len(t.slots) - 1) {
+		switch old := int(t.slots[i]) - 1; {
+		case old < 0:
+			t.slots[i] = int32(k + 1)
+			return -1
+		case points[old].At == at:
+			t.slots[i] = int32(k + 1)
+			return old
 		}
 	}
 }
