@@ -13,6 +13,10 @@ import (
 // headings when they hold no coordinates.
 const mostHeader = 20
 
+// measuredLines is after how many lines room is made for as many points as the
+// rest of the file holds, if its lines are of like length.
+const measuredLines = 1000
+
 // noGround are the elevations that programs write for "none"; blank is another.
 var noGround = map[float64]bool{0: true, -9999: true, -99999: true, -32768: true}
 
@@ -22,6 +26,7 @@ type pointReader struct {
 	order     order
 	split     splitter
 	line      int
+	bytes     int // of the lines so far
 	headings  int
 	begun     bool
 	blank     int // points without an elevation
@@ -56,6 +61,9 @@ func readPoints(s *source, opt Options) (Found, error) {
 // take reads a line.
 func (r *pointReader) take(line []byte) error {
 	r.line++
+	if r.bytes += len(line) + 1; r.line == measuredLines {
+		r.reserve(int(float64(r.s.size) / float64(r.bytes) * measuredLines))
+	}
 	if passedOver(line) {
 		return nil
 	}

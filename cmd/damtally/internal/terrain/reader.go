@@ -81,6 +81,14 @@ func (s *source) gather(opt Options) (*gatherer, error) {
 	return g, nil
 }
 
+// reserve makes room for about n points, a few more rather than a few less.
+func (g *gatherer) reserve(n int) {
+	n += n/50 + 1
+	if n = min(n, mostGround); n > cap(g.points) {
+		g.points = append(make([]geometry.GroundPoint, 0, n), g.points...)
+	}
+}
+
 // place converts plan coordinates to metres from the origin.
 func (g *gatherer) place(x, y float64) orb.Point {
 	return orb.Point{g.plan.ToSI(x) - g.opt.Origin[0], g.plan.ToSI(y) - g.opt.Origin[1]}
