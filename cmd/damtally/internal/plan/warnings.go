@@ -60,7 +60,10 @@ func (j *Job) resultNotes(r *Result) []site.Note {
 	}
 	for _, b := range r.Balance {
 		if b.Enough != nil && !*b.Enough {
-			add("danger", site.Ref{Table: "pits"}, j.shortText(b), "")
+			out = append(out, site.Note{
+				Level: "danger", Ref: site.Ref{Table: "pits"}, Text: j.shortText(b),
+				Key: site.KeyShort, Subject: b.Material,
+			})
 		}
 	}
 	if len(j.site.Pits) == 0 && len(j.site.Materials) > 0 {
@@ -124,7 +127,7 @@ func (j *Job) shareNotes(r *Result, m *Material) []site.Note {
 	for _, s := range m.Shares {
 		if len(j.zoneMaterials(s.Zone)) > 1 {
 			out = append(out, site.Note{Level: "note", Ref: site.Ref{Table: "zones"}, Text: fmt.Sprintf(
-				"zone %s takes %s of its volume as %s: its materials are used in the order named, up to what the pits hold",
+				"zone %s takes %s of its volume as %s: its materials are used in the order named, each as far as its pits hold it with the reserve",
 				r.Quantities.Zones[s.Zone].Zone, percent(s.Fraction), m.Row.Name)})
 		}
 	}

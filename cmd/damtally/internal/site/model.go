@@ -65,7 +65,15 @@ type Note struct {
 	Ref    Ref // zero when the note is about no row
 	Text   string
 	Source string // the publication behind it, may be empty
+
+	// Key is a short fixed name of the few notes that an output shows in a way of
+	// its own, with Subject the material that it is about; "" for all others.
+	Key, Subject string
 }
+
+// KeyShort is the Key of a note that says that the pits do not hold what must be
+// available of a material.
+const KeyShort = "short_of_borrow"
 
 // Settings are the items of the table `site`.
 type Settings struct {

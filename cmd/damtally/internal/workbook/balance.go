@@ -2,7 +2,7 @@ package workbook
 
 // balanceCells are the figures of one material's balance for the summary.
 type balanceCells struct {
-	name, needed, available, ratio, enough, short *cell
+	name, needed, available, to, ratio, enough, short *cell
 }
 
 // layBalance lays need against supply.
@@ -50,24 +50,24 @@ func (b *book) layWeighed(row, i int, pits span) {
 	ratio := s.put(row, 7, b.live(b.set.reserve.ref(), number(w.ReserveRatio), "reserve ratio"), figure(formatShort))
 	reserve := mul(ratio.ref(), base.ref())
 	required := when(known(base.ref(), c.needed.ref()), largest(reserve, c.needed.ref()), ifKnown(reserve, base.ref()))
-	to := s.put(row, 8, b.live(required, m.volumeOf(w.Required), "volume to be available of "+name), figure(formatVolume))
+	c.to = s.put(row, 8, b.live(required, m.volumeOf(w.Required), "volume to be available of "+name), figure(formatVolume))
 	share := when(known(base.ref(), c.available.ref()), when(more(base.ref(), number(0)), div(c.available.ref(), base.ref()), blank()), blank())
 	c.ratio = s.put(row, 9, b.live(share, number(w.Ratio), "ratio of "+name), figure(formatShort))
-	b.layVerdictOn(row, i, to)
+	b.layVerdictOn(row, i)
 }
 
 // layVerdictOn lays whether the pits hold what must be available. Without pits,
 // or without a bank need, it cannot be said.
-func (b *book) layVerdictOn(row, i int, to *cell) {
+func (b *book) layVerdictOn(row, i int) {
 	s, w, c := b.balance, &b.r.Balance[i], &b.weighed[i]
 	name := clean(w.Material)
 	verdict, short := text(notKnown), blank()
 	if len(b.r.Pits) > 0 {
 		// Rounded so that a pit drawn to hold just what is needed does.
-		gap := rounded(sub(to.ref(), c.available.ref()), 6)
-		sayable := known(to.ref(), c.needed.ref())
+		gap := rounded(sub(c.to.ref(), c.available.ref()), 6)
+		sayable := known(c.to.ref(), c.needed.ref())
 		verdict = when(sayable, when(atMost(gap, number(0)), text("enough"), text("NOT ENOUGH")), text(notKnown))
-		short = when(sayable, when(more(gap, number(0)), sub(to.ref(), c.available.ref()), number(0)), blank())
+		short = when(sayable, when(more(gap, number(0)), sub(c.to.ref(), c.available.ref()), number(0)), blank())
 	}
 	want := blank()
 	if w.Enough != nil {

@@ -49,7 +49,7 @@ type book struct {
 	pit      []pitCells
 	weighed  []balanceCells
 	bidTotal *cell
-	watched  [][2]*cell // main figures on the summary: now, and as planned
+	watched  []watched // figures that must not change without a word
 
 	// faults are figures whose formula did not repeat the plan's own.
 	faults []string

@@ -143,6 +143,24 @@ func when(cond, a, b expr) expr {
 	return call("IF", val, cond, a, b)
 }
 
+// truth is TRUE or FALSE.
+func truth(holds bool) expr {
+	name := "FALSE"
+	if holds {
+		name = "TRUE"
+	}
+	return call(name, value{kind: isTruth, truth: holds})
+}
+
+// anyOf is OR.
+func anyOf(conds ...expr) expr {
+	holds := false
+	for _, c := range conds {
+		holds = holds || c.val.truth
+	}
+	return call("OR", value{kind: isTruth, truth: holds}, conds...)
+}
+
 // all is AND.
 func all(conds ...expr) expr {
 	holds := true

@@ -50,7 +50,7 @@ func (b *book) layNotes() {
 					word = clean(level)
 				}
 				l := s.put(row, 1, text(word), lookAnswer)
-				s.marks = append(s.marks, mark{address(row, 1), "DANGER", false})
+				s.marks = append(s.marks, mark{area: address(row, 1), text: "DANGER"})
 				_ = l
 				s.put(row, 2, text(whereNoted(n.Ref.Table, n.Ref.Row)), lookWord)
 				s.put(row, 3, text(clean(n.Text)), lookWord)

@@ -164,6 +164,9 @@ func TestLibreOffice(t *testing.T) {
 		"volume":  edit(plain, placeOf(b.set.basis), "volume"),
 		"built":   edit(plain, placeOf(b.set.crestIs), "built"),
 		"area":    edit(plain, area, "1000"),
+		"more":    edit(plain, dugAt(b, "silty sand"), "900000"),
+		"less":    edit(plain, dugAt(b, "lean clay"), "1000"),
+		"bank":    edit(plain, placeOf(b.set.reserveOn), "bank"),
 		"price":   edit(edit(plain, price, "5"), placeOf(b.set.reserve), "2"),
 	}
 	for _, name := range exampleSites {
@@ -202,6 +205,8 @@ func TestLibreOffice(t *testing.T) {
 			}
 		}
 	}
+
+	checkShort(t, got)
 
 	// 17,747 yd3 at $5.00 in place of $4.25, all else as before.
 	more := numberAt(t, want, at{"Bid items", "E5"}) * 0.75

@@ -187,7 +187,10 @@ func (s *sheet) saveMarks(f *excelize.File, looks *styles) error {
 			format = looks.good
 		}
 		rule := excelize.ConditionalFormatOptions{Type: "cell", Format: &format, Criteria: "<", Value: "0"}
-		if m.text != "" {
+		switch {
+		case m.any:
+			rule.Criteria, rule.Value = "!=", `""`
+		case m.text != "":
 			rule.Criteria, rule.Value = "==", `"`+m.text+`"`
 		}
 		if err := f.SetConditionalFormat(s.name, m.area, []excelize.ConditionalFormatOptions{rule}); err != nil {

@@ -83,8 +83,7 @@ func (b *book) layRunAgain(row int) {
 	b.settings.line(row, 1, 3, "", lookExplain)
 	c := b.settings.put(row, 1, when(onHeight, text(again), when(kept, blank(), text(estimate))), lookExplain)
 	c.across = 3
-	at := address(row, 1)
-	b.settings.marks = append(b.settings.marks, mark{at, again, false}, mark{at, estimate, false})
+	b.settings.watchShown(c)
 }
 
 // exprLook is what a cell holds and how it looks.

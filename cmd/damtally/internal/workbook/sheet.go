@@ -32,6 +32,7 @@ type mark struct {
 	area string
 	text string // "" = a number below zero
 	good bool
+	any  bool // whatever the cell shows, but not while it is empty
 }
 
 // choice is a drop-down list in a cell.
@@ -111,7 +112,12 @@ func (s *sheet) lastRow() int { return len(s.rows) }
 // the other.
 func (s *sheet) watch(c *cell, good, bad string) {
 	at := address(c.row, c.col)
-	s.marks = append(s.marks, mark{at, good, true}, mark{at, bad, false})
+	s.marks = append(s.marks, mark{area: at, text: good, good: true}, mark{area: at, text: bad})
+}
+
+// watchShown marks a cell red while it shows anything.
+func (s *sheet) watchShown(c *cell) {
+	s.marks = append(s.marks, mark{area: address(c.row, c.col), any: true})
 }
 
 // watchNegative marks a cell red while its number is below zero.

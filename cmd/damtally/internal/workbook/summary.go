@@ -1,6 +1,9 @@
 package workbook
 
-import "github.com/damtally/damtally/earthwork/soil"
+import (
+	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/damtally/damtally/earthwork/soil"
+)
 
 // summaryLast is how many columns the summary has.
 const summaryLast = 8
@@ -37,13 +40,14 @@ func (b *book) layDangers(row int) int {
 		if n.Level != "danger" {
 			continue
 		}
-		words := "DANGER: " + clean(n.Text)
-		if where := whereNoted(n.Ref.Table, n.Ref.Row); where != "" {
-			words += " (" + where + ")"
+		if k := b.weighedIndex(n.Subject); n.Key == site.KeyShort && k >= 0 {
+			b.layShort(row, k, dangerWords(n))
+		} else {
+			s.line(row, 1, summaryLast, dangerWords(n), lookDanger)
 		}
-		s.line(row, 1, summaryLast, words, lookDanger)
 		row++
 	}
+	row = b.layNowShort(row)
 	if len(b.faults) > 0 {
 		list := b.faults[0]
 		for _, f := range b.faults[1:min(len(b.faults), 5)] {
@@ -56,6 +60,14 @@ func (b *book) layDangers(row int) int {
 		row++
 	}
 	return row
+}
+
+func dangerWords(n site.Note) string {
+	words := "DANGER: " + clean(n.Text)
+	if where := whereNoted(n.Ref.Table, n.Ref.Row); where != "" {
+		words += " (" + where + ")"
+	}
+	return words
 }
 
 // takeRow is a main figure: as it stands now, and as it was planned.
@@ -101,7 +113,7 @@ func (b *book) layTakes(row int) int {
 		s.put(row, 3, text(t.unit), look{role: l.role})
 		s.put(row, 4, number(t.now.numeric()), figure(t.as))
 		s.line(row, 5, summaryLast-4, t.means, lookWord)
-		b.watched = append(b.watched, [2]*cell{s.at(row, 2), s.at(row, 4)})
+		b.watched = append(b.watched, watched{s.at(row, 2), t.now.numeric()})
 	}
 	return row + 2
 }
@@ -137,33 +149,6 @@ func (b *book) lacking(sum *cell, soils []int, factor string) string {
 		return "; the materials that have no " + factor + " are NOT in it, see the sheet Materials"
 	}
 	return "; not known, since no " + factor + " is known, see the sheet Materials"
-}
-
-// changedBy is how much a main figure may differ from the planned one before the
-// summary says that something was changed, a fraction. It guards rounding.
-const changedBy = 1e-6
-
-// layChanged lays a line that shows once a figure was changed on the sheets.
-func (b *book) layChanged(row int) {
-	s := b.summary
-	var differs []expr
-	for _, pair := range b.watched {
-		now, was := pair[0].ref(), pair[1].ref()
-		if was.val.kind != isNumber {
-			continue
-		}
-		limit := mul(number(changedBy), add(number(1), magnitude(was)))
-		differs = append(differs, more(magnitude(sub(now, was)), limit))
-	}
-	if len(differs) == 0 {
-		return
-	}
-	any := call("OR", value{kind: isTruth, truth: false}, differs...)
-	s.line(row, 1, summaryLast, "", lookExplain)
-	const words = "Changed: figures on these sheets were changed after the plan was made. The column As planned shows what they were."
-	c := s.put(row, 1, when(any, text(words), blank()), lookExplain)
-	c.across = summaryLast
-	s.marks = append(s.marks, mark{address(row, 1), words, false})
 }
 
 func (b *book) layByMaterial(row int) int {

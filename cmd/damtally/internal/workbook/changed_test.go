@@ -1,0 +1,90 @@
+package workbook
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/site"
+)
+
+// dugAt is the cell that says how much is dug in the first pit of a material.
+func dugAt(b *book, material string) at {
+	for i, p := range b.r.Pits {
+		if p.Row.Material == material {
+			return at{"Pits", address(rowPitHead+1+i, 10)}
+		}
+	}
+	return at{}
+}
+
+// shortLines are the lines of a summary that speak of what the pits hold.
+func shortLines(cells map[string]stored) string {
+	var out []string
+	for row := 1; row < 20; row++ {
+		if words := show(cells["A"+itoa(row)]); strings.HasPrefix(words, "DANGER") && strings.Contains(words, "the pits") {
+			out = append(out, words)
+		}
+	}
+	return strings.Join(out, "\n")
+}
+
+// dangersOf are the words of the plan itself on what the pits are short of.
+func dangersOf(t *testing.T, s site.Site) string {
+	t.Helper()
+	var out []string
+	for _, n := range planned(t, s).Notes {
+		if n.Key == site.KeyShort {
+			out = append(out, dangerWords(n))
+		}
+	}
+	return strings.Join(out, "\n")
+}
+
+// checkShort sees that the lines on the shortage follow the pits and the
+// reserve, in the very words of a plan made with the changed figures.
+func checkShort(t *testing.T, got map[string]map[string]map[string]stored) {
+	t.Helper()
+	onBank := sampleSite()
+	onBank.Settings.ReserveOn = "bank"
+	plain := dangersOf(t, sampleSite())
+	if plain == "" || plain == dangersOf(t, onBank) {
+		t.Fatal("the sample is short of nothing, or of the same on either base, so the check proves nothing")
+	}
+	nowShort := "DANGER: with the figures as changed, the pits no longer hold"
+	for name, want := range map[string]string{"plain": plain, "bank": dangersOf(t, onBank), "more": "", "less": plain + "\n" + nowShort} {
+		if lines := shortLines(got[name]["Summary"]); !strings.HasPrefix(lines, want) || want == "" && lines != "" {
+			t.Errorf("%s: the summary says %q, want %q", name, lines, want)
+		}
+		if changed := starts(got[name]["Summary"], "Changed:"); changed != (name != "plain") {
+			t.Errorf("%s: the summary says that figures were changed: %v", name, changed)
+		}
+	}
+}
+
+// TestWordsOfShortage sees that the line is a formula in every variant that is
+// short of something.
+func TestWordsOfShortage(t *testing.T) {
+	found := 0
+	for name, s := range variants() {
+		book := cellsOf(t, written(t, planned(t, s)))
+		for _, c := range book["Summary"] {
+			if words := show(c); strings.HasPrefix(words, "DANGER") && strings.Contains(words, "the pits") {
+				found++
+				if c.Formula == "" {
+					t.Errorf("%s: %q does not follow the balance", name, words)
+				}
+			}
+		}
+	}
+	if found == 0 {
+		t.Error("no variant is short of anything")
+	}
+}
+
+func TestGrouped(t *testing.T) {
+	for x, want := range map[float64]string{0: "0", 999.4: "999", 999.5: "1,000", 1234567.2: "1,234,567", -12345: "-12,345", -0.2: "0"} {
+		if got := grouped(x); got != want {
+			t.Errorf("%g is %q, want %q", x, got, want)
+		}
+	}
+}
