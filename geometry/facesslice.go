@@ -68,6 +68,7 @@ func (s *slicer) under(i int32) (span, bool) {
 	if from.Offset > to.Offset {
 		from, to = to, from
 	}
+	from.Offset, to.Offset = s.snap(from.Offset), s.snap(to.Offset)
 	if !(to.Offset > 0 && from.Offset < s.length && to.Offset > from.Offset) {
 		return span{}, false
 	}
@@ -78,6 +79,18 @@ func (s *slicer) under(i int32) (span, bool) {
 		from = Knot{0, level(from, to, 0)}
 	}
 	return span{from, to, i}, true
+}
+
+// snap takes an offset that rounding has put beside an end of the segment as
+// that end.
+func (s *slicer) snap(offset float64) float64 {
+	switch {
+	case math.Abs(offset) <= noGap:
+		return 0
+	case math.Abs(offset-s.length) <= noGap:
+		return s.length
+	}
+	return offset
 }
 
 // join makes unbroken lines of spans in order. What a seam parts is joined.
