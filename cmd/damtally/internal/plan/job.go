@@ -94,6 +94,7 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 	}
 	r.SurfaceVolume = j.surfaceVolume(d, q)
 	r.Materials = j.materials(d, q)
+	r.Lots = j.lots(r)
 	r.Balance = j.balance(r)
 	r.Items = j.items(r)
 	r.Checks = j.checks(r)

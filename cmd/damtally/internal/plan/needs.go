@@ -30,6 +30,8 @@ func (j *Job) materials(d earthwork.Design, q earthwork.Quantities) []Material {
 	}
 	for i := range out {
 		out[i].states()
+		out[i].Spread = j.spreadFor(&j.soils[i], &out[i])
+		out[i].Moisture = j.moisture(&j.soils[i], &out[i])
 	}
 	return out
 }
@@ -142,6 +144,7 @@ func (j *Job) balance(r *Result) []Balance {
 		if len(j.site.Pits) == 0 {
 			b.Ratio = math.NaN() // nothing was said of what is available
 		}
+		b.Chance = b.chanceEnough(&m)
 		out = append(out, b)
 	}
 	return out

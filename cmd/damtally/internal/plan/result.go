@@ -23,6 +23,7 @@ type Result struct {
 
 	Materials []Material
 	Tests     []Test
+	Lots      []Lot // fill tests by zone and lift
 	Pits      []Pit
 	Balance   []Balance
 	Items     []Item
@@ -49,6 +50,11 @@ type Material struct {
 	Bank      float64 // m3 to dig, loss included; NaN when not known
 	Loose     float64 // m3 in trucks, all that is dug; NaN when not known
 	Mass      float64 // kg of bought stone, waste included
+
+	// Spread is how sure all that is; nil for bought stone.
+	Spread *Spread
+	// Moisture is the water to add or dry off; nil where it is not known.
+	Moisture *Moisture
 }
 
 // Sample is one laboratory sample and the curve read off it.
@@ -111,6 +117,9 @@ type Balance struct {
 	Enough       *bool   // nil when it cannot be said
 	Short        float64 // Required - Available when positive
 	Pits         []int   // indices into Result.Pits
+	// Chance is the chance, from density tests only, that Available covers
+	// Needed; nil where that is not known.
+	Chance *float64
 }
 
 // Item is a priced line of the bid. Quantity is in Unit of the row.

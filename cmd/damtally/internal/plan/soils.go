@@ -26,6 +26,7 @@ type soilOf struct {
 	samples []Sample
 	factors soil.Factors
 	known   bool
+	spread  *Spread // nil for bought stone
 }
 
 // prepareSoils finds the materials in use, reads their curves and works out
@@ -38,6 +39,7 @@ func (j *Job) prepareSoils() site.Problems {
 		j.workFactors(&s, &ps)
 		j.soils = append(j.soils, s)
 	}
+	j.prepareSpread()
 	j.noteUnknown()
 	j.judgeTests(&ps)
 	return ps

@@ -71,7 +71,11 @@ func (j *Job) resultNotes(r *Result) []site.Note {
 	}
 	for i := range r.Materials {
 		out = append(out, j.shareNotes(r, &r.Materials[i])...)
+		out = append(out, j.spreadNotes(&r.Materials[i])...)
+		out = append(out, j.moistureNotes(&r.Materials[i])...)
 	}
+	out = append(out, j.lotNotes(r)...)
+	out = append(out, j.placeNotes(r)...)
 	if v := r.SurfaceVolume; v != nil && math.IsNaN(*v) {
 		add("note", site.Ref{}, "the volume between surfaces, a check of the volume by end area, is not figured: the ground was carried on to reach a toe, or drops below a face again beyond a hump", "")
 	}
