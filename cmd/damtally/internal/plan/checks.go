@@ -209,6 +209,8 @@ func (j *Job) allNotes(r *Result) []site.Note {
 	notes := append(append([]site.Note{}, j.site.Notes...), j.notes...)
 	notes = append(notes, j.warnings(r)...)
 	notes = append(notes, j.resultNotes(r)...)
+	notes = append(notes, j.zoneNotes(r)...)
+	notes = append(notes, j.prompts(r)...)
 	var out []site.Note
 	for _, level := range []string{"danger", "look", "note"} {
 		for _, n := range notes {

@@ -73,6 +73,9 @@ func (j *Job) problemOf(err error) site.Problem {
 			Mend: "let a row's `from station` and `to station` cover it, or leave both blank",
 		}
 	}
+	if p, ok := j.zoneProblem(err); ok {
+		return p
+	}
 	return site.Problem{What: err.Error(), Mend: "check the design against the ground"}
 }
 

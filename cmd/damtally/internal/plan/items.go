@@ -34,9 +34,13 @@ func (j *Job) resultNames(r *Result) map[string]result {
 	set("settlement", units.Volume, func() float64 { return r.Quantities.Settlement })
 	set("overbuild", units.Volume, func() float64 { return r.Quantities.Overbuild })
 	set("stripping", units.Volume, func() float64 { return r.Quantities.Stripping })
+	set("outside", units.Volume, func() float64 { return r.Quantities.Outside })
 	set("footprint", units.Area, func() float64 { return r.Quantities.Footprint })
 	for i, z := range j.site.Zones {
 		set("zone "+z.Zone, units.Volume, func() float64 { return r.Quantities.Zones[i].Compacted })
+		if hasSurface(z) {
+			set("surface "+z.Zone, units.Area, func() float64 { return r.Quantities.Zones[i].Surface })
+		}
 	}
 	for i := range j.soils {
 		name := j.soils[i].row.Name

@@ -149,15 +149,8 @@ func (j *Job) prepareDesign() site.Problems {
 	}
 	d.Settlement = j.settlement()
 	d.Interval = j.interval()
+	d.Accuracy = s.Settings.SectionAccuracy.Value
 	return nil
-}
-
-func zoneOf(z site.Zone) earthwork.Zone {
-	return earthwork.Zone{
-		Name: z.Zone, Kind: earthwork.Kind(z.Kind),
-		ByElevation: z.TopElevation.Given, TopElevation: z.TopElevation.Value, TopBelowCrest: z.TopBelowCrest.Value,
-		TopWidth: z.TopWidth.Value, UpstreamSlope: z.UpstreamSlope.Value, DownstreamSlope: z.DownstreamSlope.Value,
-	}
 }
 
 func (j *Job) settlement() earthwork.Settlement {

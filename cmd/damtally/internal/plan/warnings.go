@@ -37,7 +37,10 @@ func (j *Job) warning(w earthwork.Warning) site.Note {
 			"the trench's bottom lies above the stripped ground at station %s by up to %s, so nothing is dug there", at, j.length(w.Value))}
 	case earthwork.CoreOutside:
 		return site.Note{Level: "look", Ref: site.Ref{Table: "zones"}, Text: fmt.Sprintf(
-			"a core is wider or higher than the dam; %s of it at station %s lie outside and are cut off", j.area(w.Value), at)}
+			"where the dam is low a core stands out of it; %s of it at station %s are cut off", j.area(max(w.Value, 1)), at)}
+	}
+	if n, ok := j.zoneWarning(w); ok {
+		return n
 	}
 	return site.Note{Level: "look", Text: string(w.Kind)}
 }

@@ -117,6 +117,9 @@ func (r *reading) zone(w *row) Zone {
 		TopElevation: w.number("top elevation"), TopBelowCrest: w.number("top below crest"),
 		TopWidth:      w.number("top width"),
 		UpstreamSlope: w.number("upstream slope"), DownstreamSlope: w.number("downstream slope"),
+		Thickness: w.number("thickness"), Side: w.text("side"), SideGiven: w.at("side").given, Lies: w.text("lies"),
+		FromElevation: w.number("from elevation"), ToElevation: w.number("to elevation"),
+		FromOffset: w.number("from offset"), ToOffset: w.number("to offset"),
 	}
 	text := w.text("material")
 	if text == "" {

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 )
 
 func (r *reading) checkCrest() {
@@ -131,79 +130,5 @@ func (r *reading) checkStripping() {
 				break
 			}
 		}
-	}
-}
-
-func (r *reading) checkZones() {
-	shell := Ref{}
-	badKind := false
-	for _, z := range r.site.Zones {
-		switch z.Kind {
-		case "core":
-			r.checkCore(z)
-			if shell.Row > 0 {
-				r.wrong(z.Ref, "zone", fmt.Sprintf("stands below the shell of row %d, so it gets nothing", shell.Row), "move the row above the shell's")
-			}
-		case "shell":
-			r.checkShell(z)
-			if shell.Row > 0 {
-				r.wrong(z.Ref, "kind", fmt.Sprintf("is a second shell; the one in row %d takes everything", shell.Row), "keep one shell; give it several materials parted by ; if need be")
-			} else {
-				shell = z.Ref
-			}
-		case "":
-			badKind = true
-		default:
-			badKind = true
-			r.wrong(z.Ref, "kind", "zones of kind "+z.Kind+" can't be figured by this version yet", "take the row out or make it part of the shell")
-		}
-	}
-	if len(r.site.Zones) > 0 && shell.Row == 0 && !badKind {
-		r.wrong(Ref{Table: "zones"}, "kind", "there is no shell, so what lies outside the core would be built of nothing",
-			"add a last row of kind shell with its material")
-	}
-}
-
-// checkCore: a core has a top, a width and two slopes.
-func (r *reading) checkCore(z Zone) {
-	switch {
-	case z.TopElevation.Given && z.TopBelowCrest.Given:
-		r.wrong(z.Ref, "top elevation", "stands beside `top below crest`", "keep one of the two")
-	case !z.TopElevation.Given && !z.TopBelowCrest.Given:
-		r.wrong(z.Ref, "top elevation", "a core needs its top", "give `top elevation` or `top below crest`")
-	}
-	for _, c := range []struct {
-		column string
-		given  bool
-	}{{"top width", z.TopWidth.Given}, {"upstream slope", z.UpstreamSlope.Given}, {"downstream slope", z.DownstreamSlope.Given}} {
-		if !c.given {
-			r.wrong(z.Ref, c.column, "a core needs it", "fill it in")
-		}
-	}
-	if z.UpstreamSlope.Value+z.DownstreamSlope.Value < 0 {
-		r.wrong(z.Ref, "upstream slope", "the core grows narrower going down", "let the two slopes add up to zero or more")
-	}
-}
-
-// checkShell: a shell takes what is left, so it has no shape of its own.
-func (r *reading) checkShell(z Zone) {
-	var given []string
-	for _, c := range []struct {
-		column string
-		n      Number
-	}{
-		{"top elevation", z.TopElevation},
-		{"top below crest", z.TopBelowCrest},
-		{"top width", z.TopWidth},
-		{"upstream slope", z.UpstreamSlope},
-		{"downstream slope", z.DownstreamSlope},
-	} {
-		if c.n.Given {
-			given = append(given, c.column)
-		}
-	}
-	if len(given) > 0 {
-		r.wrong(z.Ref, given[0], "a shell takes all that is left, so it has no "+strings.Join(given, ", ")+" of its own",
-			"leave the cell blank; the outline of the dam stands in crest and faces")
 	}
 }

@@ -119,10 +119,10 @@ func TestWrongZones(t *testing.T) {
 			},
 		},
 		{
-			"kinds of later versions, and none",
+			"no such kind",
 			tables{"zones": coreHeader + "drain,filter,sand,,,,,,2\nfacing,riprap,stone,,,,,,\n"},
 			[]string{
-				"zones row 2, kind: zones of kind filter can't be figured by this version yet; take the row out or make it part of the shell",
+				"zones row 2, side: a chimney needs it; fill it in",
 				`zones row 3, kind: "riprap" is not one of its words; the choices are: core, shell, filter, drain, facing, bedding, cover`,
 			},
 		},
@@ -149,7 +149,7 @@ func TestWrongZones(t *testing.T) {
 
 func TestZonesAndNames(t *testing.T) {
 	s := read(t, plainSite().with(tables{
-		"zones":     coreHeader + "core,core,CLAY,,2,10,1,0,\nshell,shell,silt ;clay,,,,,,3\n",
+		"zones":     coreHeader + "core,core,CLAY,,2,10,1,0,\nshell,shell,silt ;clay,,,,,,\n",
 		"materials": "material\nClay\nSilt\n",
 	}).folder(t))
 	same(t, "core", s.Zones[0], Zone{
@@ -157,7 +157,6 @@ func TestZonesAndNames(t *testing.T) {
 		TopWidth: Number{10 * 0.3048, true}, UpstreamSlope: Number{1, true}, DownstreamSlope: Number{0, true},
 	}, butRefs, nearly)
 	same(t, "shell", s.Zones[1].Materials, []string{"Silt", "Clay"})
-	same(t, "note", noteTexts(s)[len(s.Notes)-1], "look: zones: read but not yet used by this version: the column thickness")
 }
 
 // A core between shells may be steeper than earth stands by itself, or lean.
@@ -173,4 +172,82 @@ func TestCoreSlopes(t *testing.T) {
 		tables{"zones": coreHeader + "core,core,clay,,2,10,-1,0.5,\nshell,shell,clay,,,,,,\n", "materials": "material\nclay\n"},
 		[]string{"zones row 2, upstream slope: the core grows narrower going down; let the two slopes add up to zero or more"},
 	}})
+}
+
+const layerHeader = "zone,kind,material,side,thickness (ft),lies,from elevation (ft),to elevation (ft),from offset (ft),to offset (ft),top width (ft),upstream slope,downstream slope,top elevation (ft)\n"
+
+// zoneTables puts rows of zones between a core and a shell.
+func zoneTables(rows string) tables {
+	return tables{
+		"zones":     layerHeader + "core,core,clay,,,,,,,,10,1,1,30\n" + rows + "shell,shell,clay,,,,,,,,,,,\n",
+		"materials": "material\nclay\nsand\n",
+	}
+}
+
+func TestLayers(t *testing.T) {
+	s := read(t, plainSite().with(zoneTables(
+		"sand,filter,sand,downstream,3,,,,,,,,,28\n"+
+			"mat,drain,sand,,1.5,,,,10,40,,,,\n"+
+			"toe,drain,sand,downstream,4,,,,,,3,1,0,\n"+
+			"riprap,facing,sand,upstream,2,outside,12,28,,,,,,\n"+
+			"bed,bedding,sand,upstream,0.5,,,,,,,,,\n"+
+			"topsoil,cover,sand,crest,0.5,,,,,,,,,\n",
+	)).folder(t))
+	var forms []string
+	for _, z := range s.Zones {
+		forms = append(forms, z.Form())
+	}
+	same(t, "forms", forms, []string{"", "chimney", "blanket", "toe", "", "", "", ""})
+	same(t, "riprap", s.Zones[4], Zone{
+		Zone: "riprap", Kind: "facing", Materials: []string{"sand"}, Thickness: Number{2 * 0.3048, true}, Side: "upstream", SideGiven: true,
+		Lies: "outside", FromElevation: Number{12 * 0.3048, true}, ToElevation: Number{28 * 0.3048, true},
+	}, butRefs, nearly)
+	same(t, "mat", s.Zones[2].ToOffset, Number{40 * 0.3048, true}, nearly)
+}
+
+func TestWrongLayers(t *testing.T) {
+	checkWrong(t, []wrongCase{
+		{
+			"cells that a kind needs or has not",
+			zoneTables("sand,filter,sand,,,,,,,,,,,\nmat,drain,sand,upstream,,,,,10,,,,,\nriprap,facing,sand,upstream,2,,,,,,5,,,\ntoe,drain,sand,downstream,4,,,,,,3,,,\n"),
+			[]string{
+				"zones row 3, thickness: a chimney needs it; fill it in",
+				"zones row 3, side: a chimney needs it; fill it in",
+				"zones row 4, thickness: a blanket needs it; fill it in",
+				"zones row 4, side: a blanket has no side; leave the cell blank",
+				"zones row 5, top width: a facing has no top width; leave the cell blank",
+				"zones row 6, upstream slope: a toe drain needs it; fill it in",
+				"zones row 6, downstream slope: a toe drain needs it; fill it in",
+			},
+		},
+		{
+			"cells that do not agree",
+			zoneTables("riprap,facing,sand,upstream,2,,28,12,,,,,,\nmat,drain,sand,,1,,,,40,10,,,,\ntoe,drain,sand,downstream,4,,,,,,3,-1,0,\nsoil,cover,sand,crest,1,,12,,,,,,,\nrock,facing,sand,crest,1,,,,,,,,,\n"),
+			[]string{
+				"zones row 3, to elevation: is not above `from elevation`; swap the two or mend one",
+				"zones row 4, to offset: is not beyond `from offset`; swap the two or mend one; offsets are negative upstream",
+				"zones row 5, upstream slope: a side of a toe drain leans in; write 0 for a vertical side or more",
+				"zones row 6, from elevation: a cover of the crest lies on all of it; leave `from elevation` and `to elevation` blank",
+				"zones row 7, side: only a cover lies on the crest; write upstream or downstream",
+			},
+		},
+		{
+			"nothing to lie against",
+			tables{"zones": layerHeader + "sand,filter,clay,downstream,3,,,,,,,,,\nbed,bedding,clay,upstream,1,,,,,,,,,\nshell,shell,clay,,,,,,,,,,,\n", "materials": "material\nclay\n"},
+			[]string{
+				"zones row 2, kind: a chimney lies against a core, and there is none; add a core; for a blanket on the foundation give `from offset` and `to offset`, for a toe drain `top width`",
+				"zones row 3, kind: a bedding lies under a facing, and there is none on the upstream face; add a facing on that side",
+			},
+		},
+		{
+			"below the shell",
+			tables{"zones": layerHeader + "shell,shell,clay,,,,,,,,,,,\nin,cover,clay,upstream,1,,,,,,,,,\nout,cover,clay,upstream,1,outside,,,,,,,,\n", "materials": "material\nclay\n"},
+			[]string{"zones row 3, zone: stands below the shell of row 2, so it gets nothing; move the row above the shell's"},
+		},
+		{
+			"accuracy",
+			tables{"site": "item,value\nsection accuracy,0.001 %\n"},
+			[]string{"site row 2, section accuracy: is 0.001 %, which is no useful accuracy of a volume; write 0.01 % to 20 %, such as 0.5 %"},
+		},
+	})
 }

@@ -83,6 +83,7 @@ type Settings struct {
 	Currency        string // default "$"
 	UpstreamSide    string // "left", "right", or "" when not given
 	SectionInterval Number // m
+	SectionAccuracy Number // fraction
 	ExtendGround    string // "no", "level" or "slope"
 	LongestEdge     Number // m
 	Datum           string
@@ -196,11 +197,17 @@ type StripReach struct {
 type Zone struct {
 	Ref                            Ref
 	Zone                           string
-	Kind                           string // "core" or "shell"
+	Kind                           string // one of the words of the column
 	Materials                      []string
 	TopElevation, TopBelowCrest    Number
 	TopWidth                       Number
 	UpstreamSlope, DownstreamSlope Number
+	Thickness                      Number
+	Side                           string // "upstream", "downstream", "crest" or ""
+	SideGiven                      bool   // the cell holds something, right or wrong
+	Lies                           string // "inside", "outside" or "" for inside
+	FromElevation, ToElevation     Number
+	FromOffset, ToOffset           Number // negative upstream
 }
 
 // Outline is a closed boundary from the table `outlines`: ring with the first

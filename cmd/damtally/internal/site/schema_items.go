@@ -25,8 +25,8 @@ func Items() []Item {
 			Help: "Greatest distance between sections",
 		},
 		{
-			Name: "section accuracy", Kind: Numeric, UnitKind: units.Ratio, Range: Positive, Later: true,
-			Help: "How near the volume must be to the exact one",
+			Name: "section accuracy", Kind: Numeric, UnitKind: units.Ratio, Range: Positive,
+			Help: "Adds sections until halving a reach changes its volume by less than this",
 		},
 		{
 			Name: "extend ground", Kind: Word, Words: []string{"no", "level", "slope"}, Default: "no",
@@ -89,7 +89,7 @@ func Items() []Item {
 }
 
 func elevationItem(name, help string) Item {
-	return Item{Name: name, Kind: Numeric, UnitKind: units.Length, Later: true, Help: help}
+	return Item{Name: name, Kind: Numeric, UnitKind: units.Length, Help: help}
 }
 
 func shareItem(name string) Item {

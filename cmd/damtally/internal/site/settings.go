@@ -159,7 +159,7 @@ func (s *Settings) set(name string, number Number, text string) {
 		"settlement basis": &s.AllowanceBasis, "reserve on": &s.ReserveOn,
 	}
 	numbers := map[string]*Number{
-		"section interval": &s.SectionInterval, "longest edge": &s.LongestEdge, "settlement allowance": &s.Allowance,
+		"section interval": &s.SectionInterval, "section accuracy": &s.SectionAccuracy, "longest edge": &s.LongestEdge, "settlement allowance": &s.Allowance,
 		"normal pool elevation": &s.NormalPool, "spillway elevation": &s.Spillway,
 		"design high water elevation": &s.DesignHighWater, "test every": &s.TestEvery,
 		"least tests a lift": &s.LeastTestsALift,
@@ -198,7 +198,22 @@ func (r *reading) finishSettings() {
 		s.ExtendGround = "no"
 	}
 	r.checkAllowance(s)
+	r.checkAccuracy(s)
 	r.checkReserve(s)
+}
+
+// The least and the most that `section accuracy` may be. Below the least the
+// sections would stand closer than stakes; beyond the most it asks for nothing.
+const (
+	leastAccuracy = 0.0001
+	mostAccuracy  = 0.2
+)
+
+func (r *reading) checkAccuracy(s *Settings) {
+	if a := s.SectionAccuracy; a.Given && (a.Value < leastAccuracy || a.Value > mostAccuracy) {
+		r.wrong(s.ItemRows["section accuracy"], "section accuracy", "is "+short(100*a.Value)+" %, which is no useful accuracy of a volume",
+			"write 0.01 % to 20 %, such as 0.5 %")
+	}
 }
 
 func (r *reading) checkAllowance(s *Settings) {
