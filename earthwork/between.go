@@ -84,6 +84,7 @@ func (d *Design) legs(line *geometry.Centreline, from, to float64) []leg {
 		m = orb.Point{m[0] / n, m[1] / n}
 		out[i-1].cutEnd, out[i].cutStart = m, m
 	}
+	mitreSeam(out)
 	return out
 }
 

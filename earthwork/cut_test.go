@@ -278,6 +278,34 @@ func TestRingDam(t *testing.T) {
 	}
 }
 
+// A ring dam round a square: the outer frustum less the inner one, each
+// H / 3 (A1 + A2 + sqrt(A1 A2)). The seam of the centreline is a bend too.
+func TestSquareRingDam(t *testing.T) {
+	const side, b, h, zi, zo = 50.0, 4.0, 5.0, 3.0, 2.0
+	line, err := geometry.NewCentreline([]geometry.Vertex{
+		{At: [2]float64{0, 0}}, {At: [2]float64{side, 0}}, {At: [2]float64{side, side}}, {At: [2]float64{0, side}}, {At: [2]float64{0, 0}},
+	}, 0, true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	frustum := func(top, bottom float64) float64 { return h / 3 * (top*top + bottom*bottom + top*bottom) }
+	want := frustum(side+b, side+b+2*zo*h) - frustum(side-b, side-b-2*zi*h)
+	q, err := earthwork.Cut(plain(h, b, zi, zo), earthwork.Site{Ground: profile(0, 0, line.End(), 0), Centreline: line})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "square ring", q.Fill.EndArea+q.Fill.Bend, want, exact)
+	for _, w := range q.Warnings {
+		if w.Kind == earthwork.OpenEnd {
+			t.Errorf("a ring has no open end: %+v", w)
+		}
+	}
+	g := terrain(t, ground(1, -100, -100, 150, 150, func(x, y float64) float64 { return 0 }),
+		geometry.Vertex{At: [2]float64{0, 0}}, geometry.Vertex{At: [2]float64{side, 0}}, geometry.Vertex{At: [2]float64{side, side}},
+		geometry.Vertex{At: [2]float64{0, side}}, geometry.Vertex{At: [2]float64{0, 0}})
+	near(t, "between surfaces", earthwork.Between(plain(h, b, zi, zo), g, 0, line.End()), want, 1e-9)
+}
+
 func sq(x float64) float64 { return x * x }
 
 // Two legs of a prism mitred at a bend: the volume is the section's area times

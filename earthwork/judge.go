@@ -85,9 +85,10 @@ const cutLength = 0.01
 // warn collects what the builder must know.
 func (q *Quantities) warn(k *cutter, line *geometry.Centreline) {
 	n := len(q.Sections)
+	closed := line != nil && line.Closed() // a ring has no ends
 	for _, i := range []int{0, n - 1} {
 		s := &q.Sections[i]
-		if h := heightOf(s); s.Fill && s.Neat.Area > smallArea && h > openHeight {
+		if h := heightOf(s); !closed && s.Fill && s.Neat.Area > smallArea && h > openHeight {
 			q.Warnings = append(q.Warnings, Warning{Kind: OpenEnd, Danger: true, Station: s.Station, Value: h})
 		}
 	}

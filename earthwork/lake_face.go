@@ -69,7 +69,6 @@ func (d *Design) upstreamFacets(line *geometry.Centreline, from, to, low float64
 	var out []geometry.Facet
 	var boxes []orb.Bound
 	legs := d.legs(line, from, to)
-	mitreSeam(legs)
 	for _, l := range legs {
 		for _, f := range d.legFacets(l, low) {
 			across := 0.0

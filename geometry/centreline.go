@@ -192,17 +192,40 @@ func (c *Centreline) Changes() []float64 {
 	return out
 }
 
-// Bends returns the vertices at which the direction jumps.
+// Closed tells whether the centreline ends where it starts, as round a ring dam.
+func (c *Centreline) Closed() bool {
+	last := c.elements[len(c.elements)-1]
+	end, _ := last.at(last.length)
+	return distance(end, c.elements[0].from) < oneStation
+}
+
+// Bends returns the vertices at which the direction jumps. Where a closed
+// centreline has a bend at its seam, that bend comes twice, at the first station
+// and at the last, since the sections there lie on either side of it.
 func (c *Centreline) Bends() []Bend {
 	var out []Bend
 	for i := 1; i < len(c.elements); i++ {
-		_, before := c.elements[i-1].at(c.elements[i-1].length)
-		turn := math.Remainder(c.elements[i].heading-before, 2*math.Pi)
-		if math.Abs(turn) > straightTurn {
-			out = append(out, Bend{c.elements[i].station, c.outside(turn)})
+		if turn := c.turn(i-1, i); turn != 0 {
+			out = append(out, Bend{c.elements[i].station, turn})
+		}
+	}
+	if c.Closed() {
+		if turn := c.turn(len(c.elements)-1, 0); turn != 0 {
+			out = append(out, Bend{c.start, turn}, Bend{c.End(), turn})
 		}
 	}
 	return out
+}
+
+// turn is the jump of direction from one element to the next, radians, positive
+// when downstream is on the outside; 0 where it is too small to be one.
+func (c *Centreline) turn(from, to int) float64 {
+	_, before := c.elements[from].at(c.elements[from].length)
+	turn := math.Remainder(c.elements[to].heading-before, 2*math.Pi)
+	if math.Abs(turn) <= straightTurn {
+		return 0
+	}
+	return c.outside(turn)
 }
 
 // Chords returns the centreline as straight segments with the station of each
@@ -238,10 +261,16 @@ func (c *Centreline) outside(left float64) float64 {
 	return -left
 }
 
+// oneStation is the distance under which two stations are one, m. It guards the
+// rounding of stations that were converted from feet or added up along the
+// line, so that a section at a bend is cut square to the part it belongs to.
+const oneStation = 1e-6
+
 // index finds the element at a station.
 func (c *Centreline) index(station float64, after bool) int {
 	for i := len(c.elements) - 1; i > 0; i-- {
-		if station > c.elements[i].station || (after && station == c.elements[i].station) {
+		d := station - c.elements[i].station
+		if d > oneStation || (after && d >= -oneStation) {
 			return i
 		}
 	}

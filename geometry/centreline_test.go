@@ -90,3 +90,41 @@ func TestCentrelineErrors(t *testing.T) {
 		}
 	}
 }
+
+// A station that rounding put a hair before or beyond a bend is the bend's own.
+func TestFrameBesideABend(t *testing.T) {
+	c, err := NewCentreline([]Vertex{{At: orb.Point{0, 0}}, {At: orb.Point{60, 80}}, {At: orb.Point{200, 80}}}, 0, true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, hair := range []float64{-1e-7, -1e-13, 0, 1e-13, 1e-7} {
+		if a := c.Frame(100+hair, false).Ahead; distance(a, orb.Point{0.6, 0.8}) > 1e-12 {
+			t.Errorf("before the bend, %g m off: %v", hair, a)
+		}
+		if a := c.Frame(100+hair, true).Ahead; distance(a, orb.Point{1, 0}) > 1e-12 {
+			t.Errorf("after the bend, %g m off: %v", hair, a)
+		}
+	}
+}
+
+// A square has four bends of a right angle; the one at the seam comes twice.
+func TestClosedCentreline(t *testing.T) {
+	square := []Vertex{{At: orb.Point{0, 0}}, {At: orb.Point{50, 0}}, {At: orb.Point{50, 50}}, {At: orb.Point{0, 50}}, {At: orb.Point{0, 0}}}
+	c, err := NewCentreline(square, 0, true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := c.Bends()
+	if !c.Closed() || len(b) != 5 || b[3].Station != 0 || b[4].Station != 200 {
+		t.Fatalf("closed %v, bends %+v", c.Closed(), b)
+	}
+	for _, x := range b {
+		if math.Abs(x.Turn-math.Pi/2) > 1e-12 {
+			t.Errorf("turn %v", x.Turn)
+		}
+	}
+	open, _ := NewCentreline(square[:4], 0, true)
+	if open.Closed() || len(open.Bends()) != 2 {
+		t.Errorf("an open line: %v %+v", open.Closed(), open.Bends())
+	}
+}
