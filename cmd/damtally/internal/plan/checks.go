@@ -3,6 +3,8 @@ package plan
 import (
 	"fmt"
 	"math"
+	"strconv"
+	"strings"
 
 	"github.com/damtally/damtally/borrow"
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
@@ -199,6 +201,35 @@ func (j *Job) pitCheck(p *Pit) Check {
 	}
 }
 
+// failedChecks says which checks do not hold. An end of the dam in the air has a
+// danger of its own.
+func (j *Job) failedChecks(r *Result) []site.Note {
+	var out []site.Note
+	for _, c := range r.Checks {
+		if c.Holds || strings.HasPrefix(c.Key, "crest_meets_ground") {
+			continue
+		}
+		out = append(out, site.Note{Level: "look", Text: fmt.Sprintf("a check does not hold: %s: %s beside %s; %s",
+			c.What, j.checkFigure(c, c.Ours), j.checkFigure(c, c.Other), c.Mend)})
+	}
+	return out
+}
+
+// checkFigure writes a figure of a check in the site's output units.
+func (j *Job) checkFigure(c Check, v float64) string {
+	switch c.Unit {
+	case "m3":
+		return j.volume(v, "")
+	case "m2":
+		return j.area(v)
+	case "m":
+		return j.level(v)
+	case "kg":
+		return in(j.system.Bulk, v, 0)
+	}
+	return strconv.FormatFloat(v, 'f', 3, 64)
+}
+
 // close tells whether two values differ by no more than the share of the larger.
 func close(a, b, share float64) bool {
 	return math.Abs(a-b) <= share*math.Max(math.Abs(a), math.Abs(b))
@@ -211,6 +242,9 @@ func (j *Job) allNotes(r *Result) []site.Note {
 	notes = append(notes, j.resultNotes(r)...)
 	notes = append(notes, j.zoneNotes(r)...)
 	notes = append(notes, j.prompts(r)...)
+	notes = append(notes, j.doubts(r)...)
+	notes = append(notes, j.doubtPits(r)...)
+	notes = append(notes, j.failedChecks(r)...)
 	var out []site.Note
 	for _, level := range []string{"danger", "look", "note"} {
 		for _, n := range notes {

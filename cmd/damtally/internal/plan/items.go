@@ -78,6 +78,9 @@ func (j *Job) checkItems() site.Problems {
 			})
 			continue
 		}
+		if p, conflict := stateConflict(row); conflict {
+			ps = append(ps, p)
+		}
 		if u, ok := units.Lookup(row.Unit); !ok || u.Kind != res.kind {
 			ps = append(ps, site.Problem{
 				Ref: row.Ref, Column: "unit",

@@ -48,6 +48,7 @@ func PrepareWatched(s site.Site, progress func(file string, done, total int64)) 
 	found.add(j.prepareDesign())
 	found.add(j.prepareSoils())
 	if len(found.problems) == 0 { // the pits need the ground
+		found.add(j.pitConflicts())
 		found.add(j.preparePits())
 		found.add(j.checkItems())
 	}
@@ -84,6 +85,9 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 	q, err := j.Quantities(d)
 	if err != nil {
 		return nil, err
+	}
+	if ps := j.offTheDam(&q); len(ps) > 0 {
+		return nil, ps
 	}
 	r := &Result{
 		Site:       j.site,

@@ -19,7 +19,7 @@ func (j *Job) materials(d earthwork.Design, q earthwork.Quantities) []Material {
 			Factors: s.factors, Known: s.known, Loss: j.loss(s),
 		}
 	}
-	left := j.available()
+	left := j.withReserve()
 	for zone, z := range q.Zones {
 		for _, p := range j.shares(zone, z.Compacted, left) {
 			m := &out[index[p.Material]]
@@ -81,11 +81,22 @@ func (j *Job) shares(zone int, compacted float64, left map[string]float64) []bor
 	return portions
 }
 
-// available is what the pits hold of each material, bank m3.
-func (j *Job) available() map[string]float64 {
+// withReserve is how much of each material may be dug, bank m3, so that its pits
+// still hold the reserve.
+func (j *Job) withReserve() map[string]float64 {
 	out := map[string]float64{}
 	for _, p := range j.pits {
 		out[p.Row.Material] += p.Capacity.Bank
+	}
+	set := j.site.Settings
+	for name, held := range out {
+		share := held / set.ReserveRatio
+		s := j.soil(name)
+		if set.ReserveOn != "bank" && s != nil && s.known {
+			// The ratio multiplies the compacted volume that comes of it.
+			share = borrow.BankFor(share, s.factors.Shrink, j.loss(s))
+		}
+		out[name] = min(held, share)
 	}
 	return out
 }

@@ -97,7 +97,7 @@ func (r *reading) soilBuilder(table string) func(*row) {
 	case "pits":
 		return func(w *row) {
 			s.Pits = append(s.Pits, Pit{
-				Ref: w.ref, Name: w.text("pit"), Material: w.text("material"), SideSlope: w.si("side slope"),
+				Ref: w.ref, Name: w.text("pit"), Material: w.text("material"), SideSlope: w.si("side slope"), SideSlopeGiven: w.number("side slope").Given,
 				FloorElevation: w.number("floor elevation"), Depth: w.number("depth"),
 				GroundElevation: w.number("ground elevation"), StripDepth: w.si("strip depth"), Loss: w.number("loss"),
 				Boundary: r.fileName(w, "boundary"),

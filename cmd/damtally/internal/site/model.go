@@ -271,6 +271,7 @@ type Pit struct {
 	Ref                   Ref
 	Name, Material        string
 	SideSlope             float64 // 0 = vertical
+	SideSlopeGiven        bool    // false when the cell was blank
 	FloorElevation, Depth Number
 	GroundElevation       Number
 	StripDepth            float64

@@ -221,7 +221,11 @@ func (r *reading) checkAllowance(s *Settings) {
 	if s.AllowanceBasis == "" {
 		s.AllowanceBasis = defaultBasis
 		if s.Allowance.Given && s.Allowance.Value > 0 {
-			r.note("note", at, "the settlement allowance is taken on the height with slopes kept; set `settlement basis` to change that")
+			if s.CrestIs == "built" {
+				r.note("note", at, "the crest is drawn as built, so the settlement allowance lies in it already and nothing is added")
+			} else {
+				r.note("note", at, "the settlement allowance is taken on the height with slopes kept; set `settlement basis` to change that")
+			}
 		}
 	}
 	if r.given("settlement allowance") && !r.given("crest is") {
