@@ -78,9 +78,9 @@ func readASCIIGrid(s *source, opt Options) (Found, error) {
 	if err := s.tooLarge(w); err != nil {
 		return Found{}, err
 	}
-	scale, add := elevations(elevation, opt.Shift, 1, 0)
-	values := newStore[float64](w.cols(), w.rows(), scale, add)
-	if err := a.values(r, w, values, ground{scale, add - opt.Shift}, opt.Progress); err != nil {
+	g := ground{scale: elevation.SI}
+	values := newStore[float64](w.cols(), w.rows(), g.scale, opt.Shift)
+	if err := a.values(r, w, values, g, opt.Progress); err != nil {
 		return Found{}, err
 	}
 	found.Surface, err = s.surface(values, r, w)

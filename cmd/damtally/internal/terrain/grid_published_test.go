@@ -118,3 +118,22 @@ func TestDegreesAreNamed(t *testing.T) {
 		}
 	}
 }
+
+// Progress rises to the whole file.
+func TestRasterProgress(t *testing.T) {
+	for name, data := range map[string][]byte{"a.asc": []byte(smallASCII()), "a.tif": seedTIFFs(t)["tiled"]} {
+		var told []int64
+		opt := Options{Unit: unitOf("m"), Progress: func(done, total int64) {
+			if total != int64(len(data)) || done < 0 || done > total || len(told) > 0 && done < told[len(told)-1] {
+				t.Errorf("%s: %d of %d after %v", name, done, total, told)
+			}
+			told = append(told, done)
+		}}
+		if _, err := readBytes(data, name, opt); err != nil {
+			t.Fatal(err)
+		}
+		if len(told) == 0 {
+			t.Errorf("%s: nothing told", name)
+		}
+	}
+}

@@ -144,8 +144,3 @@ func (s *source) surface(values sink, r raster, w rectangle) (*geometry.Grid, er
 func (s *source) noGround() error {
 	return s.fault("", "the part of the grid at the site holds no ground: its cells are all without elevation", "check that it covers the site")
 }
-
-// elevations is how a file's values become metres.
-func elevations(unit units.Unit, shift, step, base float64) (scale, add float64) {
-	return unit.ToSI(step), unit.ToSI(base) + shift
-}

@@ -46,7 +46,7 @@ func likelyCause(found Found, opt Options) string {
 	if moved(swapped, opt.Origin, -1).Intersects(opt.Window) {
 		return "its x and y look swapped; export it with easting first"
 	}
-	if f := found.Unit.SI; f > 0 && max(-global.Min[0], global.Max[0]) <= 180*f && max(-global.Min[1], global.Max[1]) <= 90*f {
+	if f := found.Unit.SI; f > 0 && likeDegrees(global, f) && !likeDegrees(moved(opt.Window, opt.Origin, 1), f) {
 		return "its places look like degrees of longitude and latitude; export it on a projected grid, such as state plane or UTM"
 	}
 	for _, name := range []string{"m", "ft", "ftUS"} {
@@ -64,6 +64,12 @@ func likelyCause(found Found, opt Options) string {
 		}
 	}
 	return "check that it is of this site and on the same grid, its `unit`, and that x and y are not swapped"
+}
+
+// likeDegrees tells whether a box, in units of a size, could be one of longitude
+// and latitude.
+func likeDegrees(b orb.Bound, unit float64) bool {
+	return max(-b.Min[0], b.Max[0]) <= 180*unit && max(-b.Min[1], b.Max[1]) <= 90*unit
 }
 
 // moved is a box moved by an origin, times a sign.

@@ -4,6 +4,9 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"slices"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 )
 
 // beginsTIFF tells a TIFF or BigTIFF file by its first bytes.
@@ -27,27 +30,11 @@ func readTIFF(s *source, opt Options) (Found, error) {
 	if err != nil {
 		return Found{}, err
 	}
-	g, err := t.geoKeys(m.tags)
+	r, err := t.explain(m, opt)
 	if err != nil {
 		return Found{}, err
 	}
-	band, err := t.bandMetadata(m)
-	if err != nil {
-		return Found{}, err
-	}
-	place, err := t.placed(m, g)
-	if err != nil {
-		return Found{}, err
-	}
-	if g.vertical.SI == 0 {
-		g.vertical = band.unit
-	}
-	plan, elevation, notes, err := t.geoUnits(g, opt)
-	if err != nil {
-		return Found{}, err
-	}
-	r := place.metres(plan, opt.Origin)
-	found := Found{Unit: plan, Bound: r.bound(), Notes: append(notes, place.notes...)}
+	found := Found{Unit: r.unit, Bound: r.bound(), Notes: r.notes}
 	w := r.window(opt)
 	if w.empty() {
 		return found, s.besides(found.Bound, opt)
@@ -55,18 +42,56 @@ func readTIFF(s *source, opt Options) (Found, error) {
 	if err := s.tooLarge(w); err != nil {
 		return Found{}, err
 	}
-	step, base, err := t.steps(place, band)
-	if err != nil {
+	values := newSink(w, m.wide(), r.scale, r.base+opt.Shift)
+	if err := t.readWindow(m, w, values, r.ground, opt.Progress); err != nil {
 		return Found{}, err
 	}
-	found.Notes = append(found.Notes, m.remarks(g, step, base)...)
-	scale, add := elevations(elevation, opt.Shift, step, base)
-	values := newSink(w, m.wide(), scale, add)
-	if err := t.readWindow(m, w, values, ground{scale, add - opt.Shift}, opt.Progress); err != nil {
-		return Found{}, err
-	}
-	found.Surface, err = s.surface(values, r, w)
+	found.Surface, err = s.surface(values, r.raster, w)
 	return found, err
+}
+
+// tiffRaster is what an image's tags say of places, in metres from the origin,
+// and of elevations.
+type tiffRaster struct {
+	raster
+	ground
+	unit  units.Unit // of the file's places
+	notes []string
+}
+
+// explain reads what the tags say of places and elevations.
+func (t *tiff) explain(m *tiffImage, opt Options) (tiffRaster, error) {
+	var r tiffRaster
+	g, err := t.geoKeys(m.tags)
+	if err != nil {
+		return r, err
+	}
+	b, err := t.bandMetadata(m)
+	if err != nil {
+		return r, err
+	}
+	place, err := t.placed(m, g)
+	if err != nil {
+		return r, err
+	}
+	if g.vertical.SI == 0 {
+		g.vertical = b.unit
+		if b.odd != "" && opt.ElevationUnit.SI == 0 {
+			return r, t.atColumn("elevation unit", tagText(tagBandMetadata), fmt.Sprintf("its elevations are in %s, which is not known", units.Quote(b.odd)), "give its `elevation unit`")
+		}
+	}
+	plan, elevation, notes, err := t.geoUnits(g, opt)
+	if err != nil {
+		return r, err
+	}
+	step, base, err := t.steps(place, b)
+	if err != nil {
+		return r, err
+	}
+	r.raster, r.unit = place.metres(plan, opt.Origin), plan
+	r.ground = ground{elevation.ToSI(step), elevation.ToSI(base)}
+	r.notes = slices.Concat(notes, place.notes, m.remarks(g, step, base))
+	return r, nil
 }
 
 // remarks says what of the file was left out or taken into account.

@@ -8,17 +8,17 @@ import (
 // tiffImage is the layout of one image: a table of blocks (strips or tiles) of
 // samples.
 type tiffImage struct {
-	cols, rows            int
-	blockCols, blockRows  int
-	across, down          int // blocks in a row, rows of blocks
-	tiled                 bool
-	bytes                 int // of a sample
-	format                sampleFormat
-	compression           uint64
-	predictor             uint64
-	offsets, counts       entry
-	tags                  map[uint16]entry
-	others, masks, photos int // further images in the file
+	cols, rows           int
+	blockCols, blockRows int
+	across, down         int // blocks in a row, rows of blocks
+	tiled                bool
+	bytes                int // of a sample
+	format               sampleFormat
+	compression          uint64
+	predictor            uint64
+	offsets, counts      entry
+	tags                 map[uint16]entry
+	others, masks        int // further images in the file
 }
 
 // sampleFormat is how a sample's bits are read, as in tag 339.

@@ -15,7 +15,11 @@ type band struct {
 	step, base float64
 	stepped    bool // it names a step or a base
 	unit       units.Unit
+	odd        string // a unit that is not known, as written
 }
+
+// bandUnits are other spellings of the survey foot than a table's.
+var bandUnits = map[string]string{"us survey foot": "ftUS", "us survey feet": "ftUS", "us-ft": "ftUS"}
 
 // bandMetadata reads tag 42112. Text that is no such list says nothing.
 func (t *tiff) bandMetadata(m *tiffImage) (band, error) {
@@ -38,27 +42,40 @@ func (t *tiff) bandMetadata(m *tiffImage) (band, error) {
 		if item.Sample != "" && item.Sample != "0" {
 			continue
 		}
-		value := strings.TrimSpace(item.Value)
-		switch item.Role {
-		case "unittype":
-			b.unit, _ = units.Lookup(value)
-		case "scale", "offset":
-			v, err := strconv.ParseFloat(value, 64)
-			if err != nil || math.IsNaN(v) || math.IsInf(v, 0) || item.Role == "scale" && v == 0 {
-				return b, t.fault(tagText(tagBandMetadata), fmt.Sprintf("the %s %s is no number", item.Role, units.Quote(value)), "export it again")
-			}
-			b.stepped = true
-			if item.Role == "scale" {
-				b.step = v
-			} else {
-				b.base = v
-			}
+		if !b.take(item.Role, strings.TrimSpace(item.Value)) {
+			return b, t.fault(tagText(tagBandMetadata), fmt.Sprintf("the %s %s is no number", item.Role, units.Quote(item.Value)), "export it again")
 		}
 	}
-	if b.unit.Kind != units.Length {
-		b.unit = units.Unit{}
-	}
 	return b, nil
+}
+
+// take takes one item. It reports false when it should be a number and is none.
+func (b *band) take(role, value string) bool {
+	if role == "unittype" {
+		if name := bandUnits[strings.ToLower(value)]; name != "" {
+			value = name
+		}
+		if u, ok := units.Lookup(value); ok && u.Kind == units.Length {
+			b.unit = u
+		} else {
+			b.odd = value
+		}
+		return true
+	}
+	if role != "scale" && role != "offset" {
+		return true
+	}
+	v, err := strconv.ParseFloat(value, 64)
+	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) || role == "scale" && v == 0 {
+		return false
+	}
+	b.stepped = true
+	if role == "scale" {
+		b.step = v
+	} else {
+		b.base = v
+	}
+	return true
 }
 
 // steps is how samples become elevations, step x sample + base, where the tie and

@@ -93,6 +93,50 @@ func TestTIFFTieElevation(t *testing.T) {
 	}
 }
 
+// What the text of tag 42112 says of elevations.
+func TestTIFFBandMetadata(t *testing.T) {
+	text := func(items string) testTag {
+		return testTag{tagBandMetadata, "<GDALMetadata>" + items + "</GDALMetadata>"}
+	}
+	feet := `<Item name="UNITTYPE" sample="0" role="unittype">US survey foot</Item>`
+	steps := `<Item name="SCALE" sample="0" role="scale">0.01</Item><Item name="OFFSET" sample="0" role="offset">7</Item>`
+	scaled := []testTag{text(steps), {tagPixelScale, []float64{1, 1, 0.01}}, {tagTiepoint, []float64{0, 0, 0, 0, 10, 7}}}
+	for name, tc := range map[string]struct {
+		tags []testTag
+		opt  Options
+		want float64 // of sample 100
+		bad  string
+	}{
+		"other things":      {[]testTag{text(`<Item name="SOURCE">scale 2</Item>`)}, Options{}, 100, ""},
+		"no list":           {[]testTag{{tagBandMetadata, "<a><b>"}}, Options{}, 100, ""},
+		"feet":              {[]testTag{text(feet)}, Options{}, 100 * 1200.0 / 3937, ""},
+		"feet, said":        {[]testTag{text(feet)}, Options{ElevationUnit: unitOf("ftUS")}, 100 * 1200.0 / 3937, ""},
+		"feet, metres":      {[]testTag{text(feet)}, Options{ElevationUnit: unitOf("m")}, 0, "up in ftUS"},
+		"fathoms":           {[]testTag{text(strings.Replace(feet, "US survey foot", "fathom", 1))}, Options{}, 0, `"fathom", which is not known`},
+		"fathoms, said":     {[]testTag{text(strings.Replace(feet, "US survey foot", "fathom", 1))}, Options{ElevationUnit: unitOf("m")}, 100, ""},
+		"step and base":     {[]testTag{text(steps)}, Options{}, 8, ""},
+		"of another band":   {[]testTag{text(strings.ReplaceAll(steps, `"0"`, `"1"`))}, Options{}, 100, ""},
+		"as the tie":        {scaled, Options{}, 8, ""},
+		"unlike the tie":    {append(scaled[:1:1], testTag{tagPixelScale, []float64{1, 1, 2}}), Options{}, 0, "the tie says times 2"},
+		"step of nothing":   {[]testTag{text(strings.Replace(steps, "0.01", "0", 1))}, Options{}, 0, "no number"},
+		"a word for a step": {[]testTag{text(strings.Replace(steps, "0.01", "nan", 1))}, Options{}, 0, "no number"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			found, err := readBytes(smallDEM(binary.LittleEndian, false, nil, tc.tags...), "a.tif", tc.opt)
+			if tc.bad != "" {
+				wantFault(t, err, tc.bad)
+				return
+			}
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, z := found.Surface.(*geometry.Grid).Posting(0, 0); math.Abs(z-tc.want) > 1e-12 {
+				t.Errorf("%v, want %v", z, tc.want)
+			}
+		})
+	}
+}
+
 // A tie need not be at the first cell, and a transformation may stand in its
 // place: all three say the same.
 func TestTIFFSamePlaceInThreeWays(t *testing.T) {
@@ -233,11 +277,13 @@ func TestTIFFAbsurdHeaders(t *testing.T) {
 		"one huge tile":       {huge, nil, false, true, []string{"too many"}},
 		"a bomb": {
 			[]testTag{u32(tagWidth, 16000), u32(tagHeight, 16000), u16(tagCompression, compressDeflate)},
-			deflated(make([]byte, 1<<20)), false, false, []string{"strip 1", "cannot hold"},
+			deflated(make([]byte, 1<<20)), false, false,
+			[]string{"strip 1", "cannot hold"},
 		},
 		"a Zstandard bomb": {
 			[]testTag{u32(tagWidth, 16000), u32(tagHeight, 16000), u16(tagCompression, compressZSTD)},
-			zstandard(t, make([]byte, 1<<24)), false, false, []string{"strip 1", "cannot hold"},
+			zstandard(t, make([]byte, 1<<24)), false, false,
+			[]string{"strip 1", "cannot hold"},
 		},
 		"ends before it should":  {[]testTag{u16(tagCompression, compressDeflate)}, deflated(make([]byte, 100)), false, false, []string{"strip 1", "damaged"}},
 		"no Deflate":             {[]testTag{u16(tagCompression, compressDeflate)}, make([]byte, 480), false, false, []string{"strip 1", "damaged"}},
