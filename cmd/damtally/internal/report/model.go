@@ -9,12 +9,14 @@ const schemaNumber = 1
 type document struct {
 	Schema    int        `json:"schema"`
 	Version   string     `json:"version"`
+	Seed      *uint64    `json:"seed,omitempty"`
 	Site      siteInfo   `json:"site"`
 	Notes     []note     `json:"notes"`
 	Sections  []section  `json:"sections"`
 	Volumes   volumes    `json:"volumes"`
 	Materials []material `json:"materials,omitempty"`
 	Tests     []test     `json:"tests,omitempty"`
+	Lots      []lot      `json:"lots,omitempty"`
 	Pits      []pit      `json:"pits,omitempty"`
 	Balance   []balance  `json:"balance,omitempty"`
 	Items     []item     `json:"items,omitempty"`
@@ -127,6 +129,10 @@ type material struct {
 	DryMass          *number `json:"dry_mass_kg,omitempty"`
 	BoughtMass       *number `json:"bought_mass_kg,omitempty"`
 	Zones            []share `json:"zones"`
+
+	spread
+	WaterToAdd *number `json:"water_to_add_kg,omitempty"`
+	Water      *water  `json:"water,omitempty"`
 }
 
 type counts struct {
@@ -151,6 +157,13 @@ type test struct {
 	Compaction *number  `json:"percent_compaction_pct,omitempty"`
 	Pass       *bool    `json:"pass,omitempty"`
 	Reasons    []string `json:"reasons"`
+
+	FromOptimum  *number `json:"from_optimum,omitempty"`
+	Saturation   *number `json:"saturation,omitempty"`
+	AirVoids     *number `json:"air_voids,omitempty"`
+	ComparedWith *number `json:"compared_with_kg_m3,omitempty"`
+	RetestOf     string  `json:"retest_of,omitempty"`
+	Replaced     bool    `json:"replaced,omitempty"`
 }
 
 type pit struct {
@@ -183,6 +196,7 @@ type balance struct {
 	Enough       *bool    `json:"enough"`
 	Short        number   `json:"short_bank_m3"`
 	Pits         []string `json:"pits"`
+	Chance       *number  `json:"chance_enough,omitempty"`
 }
 
 type item struct {

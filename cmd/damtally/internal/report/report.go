@@ -31,11 +31,13 @@ func documentOf(r *plan.Result, version string) document {
 	d := document{
 		Schema:    schemaNumber,
 		Version:   version,
+		Seed:      seed(r),
 		Site:      siteInfo{r.Site.Settings.Name, r.Site.Settings.OutputUnits},
 		Sections:  b.sections(),
 		Volumes:   b.volumes(),
 		Materials: each(r.Materials, b.material),
 		Tests:     each(r.Tests, b.test),
+		Lots:      each(r.Lots, b.lot),
 		Pits:      each(r.Pits, b.pit),
 		Balance:   each(r.Balance, b.balance),
 		Items:     each(r.Items, b.item),

@@ -23,7 +23,7 @@ import (
 // zones on a curve, one material with tests, one without any, one bought.
 func sample() *plan.Result {
 	measure := func(a float64) geometry.Measure { return geometry.Measure{Area: a} }
-	yes, no, between := true, false, 951.0
+	yes, no, between, chance := true, false, 951.0, 0.97
 	return &plan.Result{
 		Site: site.Site{Settings: site.Settings{Name: "Mill <Pond> & dam", OutputUnits: "us"}},
 		Notes: []site.Note{
@@ -59,17 +59,35 @@ func sample() *plan.Result {
 				},
 				Loss: 0.05, Known: true, Shares: []plan.Share{{Zone: 0, Fraction: 1, Compacted: 377}},
 				Compacted: 377, DryMass: 640900, Bank: 449.75, Loose: 562.19,
+				Spread: &plan.Spread{
+					BankDensity: &soil.Interval{Low: 1450, High: 1550}, LooseDensity: &soil.Interval{Low: 1000, High: 1400}, FillDensity: &soil.Interval{Low: 1600, High: 1800},
+					Assumed: []soil.State{soil.Loose, soil.Fill}, Factors: soil.FactorIntervals{
+						Shrink: &soil.Interval{Low: 0.8, High: 0.97}, Swell: &soil.Interval{Low: 0.1, High: 0.4}, LoadFactor: &soil.Interval{Low: 0.71, High: 0.91},
+					},
+					Loose: &plan.Range{Low: 520, Middle: 562, High: 600, FirstLow: 521, FirstHigh: 601},
+					Bank:    &plan.Range{Low: 430, Middle: 450, High: 470, FirstLow: 431, FirstHigh: 469},
+					Drivers: []soil.VarianceShare{{State: soil.Fill, Share: 0.7}, {State: soil.Bank, Share: 0.3}},
+					Next:    &plan.Purchase{Purchase: soil.Purchase{State: soil.Bank, Tests: 3, Before: 0.05, After: 0.03}, Pit: "north"},
+				},
+				Moisture: &plan.Moisture{
+					Present: 0.20, Tests: 3, Target: 0.16, PerBank: -60, PerCompacted: math.NaN(), Mass: math.NaN(), TooWet: true, Over: 0.02,
+					Pits: []plan.PitMoisture{{Pit: "north", Present: 0.2, Tests: 3, PerBank: -60}},
+				},
 			},
 			{Row: site.Material{Name: "till"}, Shares: []plan.Share{{Zone: 1, Fraction: 0.5, Compacted: 476.5}}, Compacted: 476.5, Bank: math.NaN(), Loose: math.NaN()},
 			{Row: site.Material{Name: "riprap"}, Bought: true, Compacted: 476.5, Mass: 800000},
 		},
 		Tests: []plan.Test{
-			{Row: site.DensityTest{ID: "F1", Ref: site.Ref{Table: "density", Row: 2}, State: "fill", Material: "clay", WaterContent: site.Number{Value: 0.2, Given: true}}, DryDensity: 1600, Compaction: 0.9143, Pass: &no, Reasons: []string{"density"}},
-			{Row: site.DensityTest{State: "bank", Material: "clay"}, DryDensity: 1500, Compaction: math.NaN()},
+			{Row: site.DensityTest{ID: "F1", Ref: site.Ref{Table: "density", Row: 2}, State: "fill", Material: "clay", WaterContent: site.Number{Value: 0.2, Given: true}}, DryDensity: 1600, Compaction: 0.9143, MaxDry: 1750, Pass: &no, Reasons: []string{"density"}, Replaced: true},
+			{Row: site.DensityTest{State: "bank", Material: "clay", RetestOf: "B0"}, DryDensity: 1500, Compaction: math.NaN()},
+		},
+		Lots: []plan.Lot{
+			{Material: "clay", Zone: "core", Done: 4, Due: 12, Failed: 1, Lot: soil.Lot{N: 3, Mean: 0.96, SD: 0.01, Lowest: 0.95, Within: 0.9}},
+			{Material: "clay", Zone: "core", Lift: "1", Done: 1, Lot: soil.Lot{N: 1, Mean: 0.96, Lowest: 0.96, Within: math.NaN()}},
 		},
 		Pits: []plan.Pit{{Row: site.Pit{Name: "north", Material: "clay"}, Capacity: borrow.Capacity{Area: 500, Dug: 1100, Strip: 100, Bank: 1000, Floor: 300, Deepest: 3, DugTo: 92}, Loss: 0.05}},
 		Balance: []plan.Balance{
-			{Material: "clay", Compacted: 377, Needed: 449.75, Available: 1000, Base: 377, ReserveOn: "compacted", ReserveRatio: 1.5, Required: 565.5, Ratio: 1000.0 / 377, Enough: &yes, Pits: []int{0}},
+			{Material: "clay", Compacted: 377, Needed: 449.75, Available: 1000, Base: 377, ReserveOn: "compacted", ReserveRatio: 1.5, Required: 565.5, Ratio: 1000.0 / 377, Enough: &yes, Pits: []int{0}, Chance: &chance},
 			{Material: "till", Compacted: 476.5, Needed: math.NaN(), Base: 476.5, ReserveOn: "compacted", ReserveRatio: 1.5, Required: math.NaN(), Short: math.NaN()},
 		},
 		Items: []plan.Item{
@@ -77,6 +95,39 @@ func sample() *plan.Result {
 			{Row: site.PayItem{Item: "haul", Unit: "yd3", UnitPrice: 1}, Unpaid: "no swell is known"},
 		},
 		Checks: []plan.Check{{What: "dry mass in pit and dam", Key: "dry mass", Ours: 640900, Other: 640900, Unit: "kg", Holds: true}},
+	}
+}
+
+// The keys of how sure the figures are, as the data model names them.
+func TestSpreadAndWaterKeys(t *testing.T) {
+	root := tree(t, written(t, sample())).(map[string]any)
+	if n, _ := root["seed"].(json.Number); n.String() != "20260301" {
+		t.Errorf("seed %v", root["seed"])
+	}
+	clay := root["materials"].([]any)[0].(map[string]any)
+	want := map[string]any{"p10": 430.0, "p50": 450.0, "p90": 470.0, "first_order_p10": 431.0, "first_order_p90": 469.0}
+	got := map[string]any{}
+	for k, v := range clay["bank_range_m3"].(map[string]any) {
+		got[k], _ = v.(json.Number).Float64()
+	}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Error(diff)
+	}
+	if v, there := clay["water_to_add_kg"]; !there || v != nil {
+		t.Errorf("water to add: %v, want null", v)
+	}
+	lots := root["lots"].([]any)
+	if _, there := lots[1].(map[string]any)["within_limits_pct"]; there || len(lots) != 2 {
+		t.Errorf("lots %v", lots)
+	}
+	for _, key := range []string{"bank_range_m3", "water", "next_tests"} {
+		if _, there := root["materials"].([]any)[1].(map[string]any)[key]; there {
+			t.Errorf("till has %s", key)
+		}
+	}
+	bare := tree(t, written(t, &plan.Result{})).(map[string]any)
+	if _, there := bare["seed"]; there {
+		t.Error("a seed where nothing was drawn")
 	}
 }
 
@@ -166,7 +217,7 @@ func TestSchemaKnowsEveryField(t *testing.T) {
 		}
 		for i := range kind.NumField() {
 			key, _, _ := strings.Cut(kind.Field(i).Tag.Get("json"), ",")
-			if !strings.Contains(text, `"`+key+`":`) {
+			if !kind.Field(i).Anonymous && !strings.Contains(text, `"`+key+`":`) {
 				t.Errorf("the sample has no %s.%s", kind.Name(), key)
 			}
 			visit(kind.Field(i).Type)

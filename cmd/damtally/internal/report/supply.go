@@ -34,6 +34,8 @@ func (b *builder) material(m plan.Material) material {
 		out.Zones = append(out.Zones, share{b.zone(s.Zone), number(s.Fraction), number(s.Compacted)})
 	}
 	b.volumesOf(m, &out)
+	out.spread = spreadOf(m.Spread)
+	out.WaterToAdd, out.Water = b.waterOf(m)
 	return out
 }
 
@@ -70,6 +72,8 @@ func (b *builder) test(t plan.Test) test {
 		ID: t.Row.ID, Row: t.Row.Ref.Row, State: t.Row.State, Material: t.Row.Material,
 		DryDensity: number(t.DryDensity), Water: given(t.Row.WaterContent),
 		Pass: t.Pass, Reasons: append([]string{}, t.Reasons...),
+		FromOptimum: measured(t.FromOptimum), Saturation: measured(t.Saturation), AirVoids: measured(t.AirVoids),
+		ComparedWith: known(t.MaxDry), RetestOf: t.Row.RetestOf, Replaced: t.Replaced,
 	}
 	if !math.IsNaN(t.Compaction) {
 		out.Compaction = known(t.Compaction * 100)
@@ -107,6 +111,9 @@ func (b *builder) balance(l plan.Balance) balance {
 	}
 	for _, i := range l.Pits {
 		out.Pits = append(out.Pits, b.r.Pits[i].Row.Name)
+	}
+	if l.Chance != nil {
+		out.Chance = measured(*l.Chance)
 	}
 	if l.Enough == nil {
 		b.notes = append(b.notes, note{Level: "note", Text: l.Material + ": it cannot be said whether there is enough"})
