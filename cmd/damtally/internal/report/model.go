@@ -44,19 +44,23 @@ type section struct {
 	Crest         number     `json:"crest_m"`
 	CrestWidth    number     `json:"crest_width_m"`
 	BuiltCrest    number     `json:"built_crest_m"`
+	SettledCrest  number     `json:"settled_crest_m"`
 	Area          number     `json:"area_m2"`
 	Zones         []zoneArea `json:"zones"`
 	Stripping     number     `json:"stripping_m2"`
 	Trench        number     `json:"trench_m2"`
+	Outside       number     `json:"outside_m2"`
 	UpstreamToe   *number    `json:"upstream_toe_offset_m,omitempty"`
 	DownstreamToe *number    `json:"downstream_toe_offset_m,omitempty"`
 	Beyond        *number    `json:"beyond_hump_m2,omitempty"`
 }
 
 type zoneArea struct {
-	Zone   string `json:"zone"`
-	Area   number `json:"area_m2"`
-	Trench number `json:"trench_m2"`
+	Zone    string  `json:"zone"`
+	Area    number  `json:"area_m2"`
+	Trench  number  `json:"trench_m2"`
+	Outside number  `json:"outside_m2"`
+	Surface *number `json:"surface_m,omitempty"`
 }
 
 type volumes struct {
@@ -71,6 +75,7 @@ type volumes struct {
 	Prismoidal      number       `json:"prismoidal_m3"`
 	CurveCorrection number       `json:"curve_correction_m3"`
 	Options         options      `json:"settlement_options"`
+	Accuracy        *accuracy    `json:"accuracy,omitempty"`
 	Check           *surfaces    `json:"check,omitempty"`
 	Reaches         []reach      `json:"reaches"`
 	Zones           []zoneVolume `json:"zones"`
@@ -88,6 +93,14 @@ type options struct {
 	ToesKept number `json:"toes_kept_m3"`
 }
 
+// accuracy says what the setting `section accuracy` gave.
+type accuracy struct {
+	Asked  number `json:"asked"`
+	Added  int    `json:"sections_added"`
+	Change number `json:"change_by_halving_m3"`
+	NotMet int    `json:"reaches_not_met"`
+}
+
 type reach struct {
 	From number `json:"from_m"`
 	To   number `json:"to_m"`
@@ -103,6 +116,8 @@ type zoneVolume struct {
 	Compacted       number `json:"compacted_m3"`
 	Prismoidal      number `json:"prismoidal_m3"`
 	CurveCorrection number `json:"curve_correction_m3"`
+	// Surface is the area of a layer on a face, on the crest or on the ground.
+	Surface *number `json:"surface_m2,omitempty"`
 }
 
 type material struct {

@@ -102,13 +102,13 @@ func (b *builder) sections() []section {
 		at := section{
 			Station: number(s.Station), At: string(s.At),
 			Ground: number(s.GroundLevel), Stripped: number(s.StrippedLevel),
-			Crest: number(s.Crest), CrestWidth: number(s.CrestWidth), BuiltCrest: number(s.BuiltCrest),
-			Area: number(s.Neat.Area), Stripping: number(s.Stripping.Area), Trench: number(s.Trench.Area),
+			Crest: number(s.Crest), CrestWidth: number(s.CrestWidth), BuiltCrest: number(s.BuiltCrest), SettledCrest: number(s.SettledCrest),
+			Area: number(s.Neat.Area), Stripping: number(s.Stripping.Area), Trench: number(s.Trench.Area), Outside: number(s.Outside.Area),
 			Zones:  make([]zoneArea, 0, len(s.Zones)),
 			Beyond: known(s.Beyond),
 		}
 		for i, z := range s.Zones {
-			at.Zones = append(at.Zones, zoneArea{b.zone(i), area(z.Neat), area(z.Trench)})
+			at.Zones = append(at.Zones, zoneArea{b.zone(i), area(z.Neat), area(z.Trench), area(z.Outside), known(z.Surface.Area)})
 		}
 		if s.Fill {
 			up, down := number(s.UpstreamToe), number(s.DownstreamToe)
@@ -135,7 +135,7 @@ func (b *builder) volumes() volumes {
 	q := b.r.Quantities
 	v := volumes{
 		Fill:   number(q.Fill.EndArea + q.Fill.Bend),
-		Trench: number(q.Trench), Settlement: number(q.Settlement), Overbuild: number(q.Overbuild),
+		Trench: number(q.Trench), Settlement: number(q.Settlement), Outside: number(q.Outside), Overbuild: number(q.Overbuild),
 		TotalCompacted: number(q.Total),
 		Stripping:      number(q.Stripping), Footprint: number(q.Footprint),
 		Prismoidal:      number(q.Fill.Prismoidal + q.Fill.Bend),
@@ -147,6 +147,9 @@ func (b *builder) volumes() volumes {
 	if between := b.r.SurfaceVolume; between != nil {
 		v.Check = &surfaces{number(*between), number((float64(v.Fill)/(*between) - 1) * 100)}
 	}
+	if a := b.r.Design.Accuracy; a > 0 {
+		v.Accuracy = &accuracy{number(a), q.Refined.Added, number(q.Refined.Change), q.Refined.Short}
+	}
 	for _, r := range q.Reaches {
 		v.Reaches = append(v.Reaches, reach{
 			From: number(q.Sections[r.From].Station), To: number(q.Sections[r.To].Station),
@@ -156,7 +159,8 @@ func (b *builder) volumes() volumes {
 	for _, z := range q.Zones {
 		v.Zones = append(v.Zones, zoneVolume{
 			Zone: z.Zone, Neat: number(z.Neat.EndArea + z.Neat.Bend),
-			Trench: number(z.Trench), Settlement: number(z.Settlement), Compacted: number(z.Compacted),
+			Trench: number(z.Trench), Settlement: number(z.Settlement), Outside: number(z.Outside), Compacted: number(z.Compacted),
+			Surface:    known(z.Surface),
 			Prismoidal: number(z.Neat.Prismoidal + z.Neat.Bend), CurveCorrection: number(z.Neat.Bend),
 		})
 	}

@@ -31,21 +31,22 @@ func sample() *plan.Result {
 			{Level: "danger", Ref: site.Ref{Table: "crest", Row: 4}, Text: "water can go round the end"},
 		},
 		SurfaceVolume: &between,
+		Design:        earthwork.Design{Accuracy: 0.005},
 		Quantities: earthwork.Quantities{
 			Sections: []earthwork.Section{
 				{Station: 0, At: earthwork.Before, GroundLevel: 100, StrippedLevel: 99.75, Crest: 100, BuiltCrest: 100, Zones: make([]earthwork.ZoneArea, 2)},
 				{
 					Station: 30, At: earthwork.On, GroundLevel: 95, StrippedLevel: 94.75, Crest: 100, CrestWidth: 3, BuiltCrest: 100.5,
 					Fill: true, UpstreamToe: -17.25, DownstreamToe: 12, Neat: measure(80), Trench: measure(4), Stripping: measure(6), Beyond: 0.5,
-					Zones: []earthwork.ZoneArea{{Neat: measure(20), Trench: measure(4)}, {Neat: measure(60)}},
+					Zones: []earthwork.ZoneArea{{Neat: measure(20), Trench: measure(4)}, {Neat: measure(60), Outside: measure(1.25), Surface: measure(12.5)}}, Outside: measure(1.25), SettledCrest: 100,
 				},
 			},
 			Reaches: []earthwork.Reach{{From: 0, To: 1, Length: 30, Fill: earthwork.Volume{EndArea: 1200, Prismoidal: 900, Bend: 10}}},
 			Zones: []earthwork.ZoneVolume{
 				{Zone: "core", Neat: earthwork.Volume{EndArea: 300, Prismoidal: 225, Bend: 2}, Trench: 60, Settlement: 15, Compacted: 377},
-				{Zone: "shell", Neat: earthwork.Volume{EndArea: 900, Prismoidal: 675, Bend: 8}, Settlement: 45, Compacted: 953},
+				{Zone: "shell", Neat: earthwork.Volume{EndArea: 900, Prismoidal: 675, Bend: 8}, Settlement: 45, Outside: 20, Compacted: 973, Surface: 375},
 			},
-			Fill: earthwork.Volume{EndArea: 1200, Prismoidal: 900, Bend: 10}, Trench: 60, Settlement: 60, Total: 1330,
+			Fill: earthwork.Volume{EndArea: 1200, Prismoidal: 900, Bend: 10}, Trench: 60, Settlement: 60, Outside: 20, Total: 1350, Refined: earthwork.Refined{Added: 3, Change: 1.5, Short: 1},
 			ByHeight: 60, ByToesKept: 55, ByVolume: 121, Stripping: 180, Overbuild: 12, Footprint: 700, Highest: 1,
 		},
 		Materials: []plan.Material{
@@ -238,9 +239,9 @@ func TestKeys(t *testing.T) {
 	if err := json.Unmarshal([]byte(written(t, sample())), &got); err != nil {
 		t.Fatal(err)
 	}
-	// 1200 by end areas + 10 for the curve; 1210 + 60 + 60 = 1330.
+	// 1200 by end areas + 10 for the curve; 1210 + 60 + 60 + 20 = 1350.
 	for key, want := range map[string]float64{
-		"fill_m3": 1210, "trench_m3": 60, "settlement_m3": 60, "outside_m3": 0, "total_compacted_m3": 1330,
+		"fill_m3": 1210, "trench_m3": 60, "settlement_m3": 60, "outside_m3": 20, "total_compacted_m3": 1350,
 		"prismoidal_m3": 910, "curve_correction_m3": 10, "stripping_m3": 180, "overbuild_m3": 12, "footprint_m2": 700,
 	} {
 		if got.Volumes[key] != want {
@@ -256,7 +257,7 @@ func TestKeys(t *testing.T) {
 		}
 		sum += parts
 	}
-	if sum != 1330 {
+	if sum != 1350 {
 		t.Errorf("zones add up to %v", sum)
 	}
 	if v, there := got.Balance[1]["needed_bank_m3"]; v != nil || !there {
