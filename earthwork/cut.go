@@ -22,6 +22,9 @@ type Site struct {
 // above zero; stations in rising order. The error is one of this package's
 // error types or several of them joined.
 func Cut(d Design, at Site) (Quantities, error) {
+	if err := d.Check(); err != nil {
+		return Quantities{}, err
+	}
 	k, err := newCutter(&d, at)
 	if err != nil {
 		return Quantities{}, err

@@ -306,6 +306,11 @@ func TestSquareRingDam(t *testing.T) {
 	near(t, "between surfaces", earthwork.Between(plain(h, b, zi, zo), g, 0, line.End()), want, 1e-9)
 }
 
+// flat is level ground at 0 between two offsets.
+func flat(from, to float64) geometry.Line {
+	return geometry.Line{{Offset: from}, {Offset: to}}
+}
+
 func sq(x float64) float64 { return x * x }
 
 // Two legs of a prism mitred at a bend: the volume is the section's area times

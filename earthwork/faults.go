@@ -13,6 +13,9 @@ type GroundShortError struct {
 	By      float64 // how much farther the ground would have to reach if it ran on level, m
 	Edge    float64 // offset at which the ground ends, m
 	Others  int     // further sections with the same fault
+	// Trench says that it is the cutoff trench's side that runs off the ground,
+	// by no more than By.
+	Trench bool
 }
 
 // Error implements error.

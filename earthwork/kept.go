@@ -22,6 +22,18 @@ type kept struct {
 	lock  sync.Mutex
 	lines map[keptAt]geometry.Line
 	along map[[4]float64][]ProfilePoint
+	knots int // in both
+}
+
+// room counts n more knots, and empties the store first when it is full. The
+// lock is held.
+func (k *kept) room(n int) {
+	if k.knots+n > mostKept {
+		clear(k.lines)
+		clear(k.along)
+		k.knots = 0
+	}
+	k.knots += n
 }
 
 // Along implements Lengthwise; it returns nothing when the ground that is kept
@@ -38,9 +50,7 @@ func (k *kept) Along(from, to, offsetFrom, offsetTo float64) []ProfilePoint {
 	if !ok {
 		line = g.Along(from, to, offsetFrom, offsetTo)
 		k.lock.Lock()
-		if len(k.along) >= mostKept {
-			clear(k.along)
-		}
+		k.room(len(line))
 		k.along[at] = line
 		k.lock.Unlock()
 	}
@@ -56,9 +66,9 @@ type keptAt struct {
 	length  float64
 }
 
-// mostKept is the number of sections that are kept; beyond it the store is
-// emptied. It guards the memory of a program that runs for days.
-const mostKept = 1 << 14
+// mostKept is the number of knots that are kept, 16 bytes each; beyond it the
+// store is emptied. It guards the memory of a program that runs for days.
+const mostKept = 1 << 22
 
 // Section implements Ground.
 func (k *kept) Section(station float64, side Side, reach float64) geometry.Line {
@@ -69,9 +79,7 @@ func (k *kept) Section(station float64, side Side, reach float64) geometry.Line 
 	if !ok {
 		line = k.Ground.Section(station, side, at.length)
 		k.lock.Lock()
-		if len(k.lines) >= mostKept {
-			clear(k.lines)
-		}
+		k.room(len(line))
 		k.lines[at] = line
 		k.lock.Unlock()
 	}

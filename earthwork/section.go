@@ -72,7 +72,11 @@ func (k *cutter) reach(c crossSection) float64 {
 		most = max(most, x+over+slope*fall)
 	}
 	if t := c.trench; t != nil {
-		most = max(most, math.Abs(t.Offset)+t.BottomWidth/2+t.SideSlope*(fall+math.Abs(t.Level)))
+		deep := t.Level
+		if !c.byDepth {
+			deep = max(0, c.crest-t.Level)
+		}
+		most = max(most, math.Abs(t.Offset)+t.BottomWidth/2+t.SideSlope*(fall+deep))
 	}
 	return (c.width/2 + most + 1) * reachFactor
 }

@@ -25,6 +25,10 @@ func (k *cutter) trench(s *Section, c crossSection) {
 	line := trenchLine(*t, bottom, highestOf(s.Stripped)+1, from, to)
 	core := geometry.Interval{From: t.Offset - t.BottomWidth/2, To: t.Offset + t.BottomWidth/2}
 	e := geometry.Above(line, s.Stripped, from, to, core)
+	if side, open := openSide(e); open {
+		edge := edgeOf(s.Ground, side).Offset
+		k.faults.groundShort(side, GroundShortError{Station: s.Station, Side: sideNames[side], Trench: true, By: t.SideSlope * (ground - bottom), Edge: edge})
+	}
 	label := trenchZone(k.design.Zones)
 	for _, p := range e.Parts {
 		geometry.Strips([]geometry.Line{line, s.Stripped}, p.From, p.To, func(v geometry.Strip) {
@@ -38,6 +42,18 @@ func (k *cutter) trench(s *Section, c crossSection) {
 	}
 	s.TrenchDepth = ground - bottom
 	s.Zones[label].Trench = s.Trench
+}
+
+// openSide tells on which side a trench is still below the ground where the
+// ground ends.
+func openSide(e geometry.Extent) (int, bool) {
+	switch {
+	case e.OpenLeft:
+		return upstream, true
+	case e.OpenRight:
+		return downstream, true
+	}
+	return 0, false
 }
 
 // trenchLine is the trench's bottom and sides up to a level above all ground.

@@ -39,8 +39,9 @@ func (e Extent) Hull() Interval {
 }
 
 // Above finds where upper lies above lower between from and to, connected with
-// the stretch core (which may be a single offset). Where the lines only touch
-// without changing order, they are taken to go on. Both lines must span
+// the stretch core (which may be a single offset). Where the lines touch, at a
+// point or over a stretch, and the upper one rises again, they are taken to go
+// on; where it then falls below, the part ends where the touch began. Both lines must span
 // from..to.
 func Above(lower, upper Line, from, to float64, core Interval) Extent {
 	var e Extent
@@ -53,11 +54,11 @@ func Above(lower, upper Line, from, to float64, core Interval) Extent {
 		case l < -SameLevel || r < -SameLevel:
 			run.end(&e, from)
 		default:
-			run.end(&e, from)
+			// The run goes on if the upper line rises again; at.To stays.
 			e.touch(s, core)
 		}
 	})
-	e.OpenRight = run.open && run.wanted
+	e.OpenRight = run.open && run.wanted && run.at.To == to
 	run.end(&e, from)
 	if len(e.Parts) > 0 {
 		e.Touch = Interval{}

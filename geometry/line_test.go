@@ -118,6 +118,16 @@ func TestAbove(t *testing.T) {
 			core:  Interval{-2, 2}, parts: []Interval{{-12, 4}},
 		},
 		{
+			name:  "a bench on the ground is no end either",
+			upper: Line{{-20, -4}, {-12, 1}, {-10, 0}, {-6, 0}, {-2, 2}, {2, 2}, {20, -16}},
+			core:  Interval{-2, 2}, parts: []Interval{{-13.6, 4}},
+		},
+		{
+			name:  "where it then falls below, the touch is beside it",
+			upper: Line{{-20, -4}, {-10, 0}, {-6, 0}, {-2, 2}, {2, 2}, {6, 0}, {20, 0}},
+			core:  Interval{-2, 2}, parts: []Interval{{-6, 6}},
+		},
+		{
 			name:  "open to the right",
 			upper: Line{{-20, -16}, {-2, 2}, {20, 2}},
 			core:  Interval{-2, 2}, parts: []Interval{{-4, 20}}, open: [2]bool{false, true},

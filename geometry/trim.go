@@ -24,6 +24,10 @@ func (t *TIN) trim(longest float64) {
 	}
 }
 
+// longestSlack is how far an edge may pass the longest that is asked for, m: a
+// micrometre, so that points set out at just that distance stay joined.
+const longestSlack = 1e-6
+
 // stretched reports whether a triangle has an edge longer than longest that is
 // no part of a breakline.
 func (t *TIN) stretched(triangle int32, longest float64) bool {
@@ -31,7 +35,7 @@ func (t *TIN) stretched(triangle int32, longest float64) bool {
 		return false
 	}
 	for c := 3 * triangle; c < 3*triangle+3; c++ {
-		if t.length(c) > longest && !t.isFixed(c) {
+		if t.length(c) > longest+longestSlack && !t.isFixed(c) {
 			return true
 		}
 	}
