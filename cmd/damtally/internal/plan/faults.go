@@ -24,6 +24,14 @@ func (j *Job) problemsOf(err error) site.Problems {
 func (j *Job) problemOf(err error) site.Problem {
 	switch e := err.(type) {
 	case *earthwork.GroundShortError:
+		if e.Trench {
+			return site.Problem{
+				Ref: site.Ref{Table: j.groundTable()},
+				What: fmt.Sprintf("at station %s the trench runs off the ground on the %s side, which ends at offset %s%s",
+					j.station(e.Station), e.Side, j.length(e.Edge), others(e.Others)),
+				Mend: "survey farther out on that side, or check the trench's offset and width",
+			}
+		}
 		return site.Problem{
 			Ref: site.Ref{Table: j.groundTable()},
 			What: fmt.Sprintf("at station %s the ground ends %s before the %s face meets it%s",

@@ -34,7 +34,7 @@ func (j *Job) preparePits() site.Problems {
 		out.UsableDepth = usableDepth(p)
 		j.pits = append(j.pits, out)
 		if row.GroundElevation.Given && j.surface != nil {
-			j.note("note", row.Ref, fmt.Sprintf("pit %s is measured from its typed ground elevation %s, not from the survey", row.Name, j.level(row.GroundElevation.Value)), "")
+			j.note("look", row.Ref, fmt.Sprintf("pit %s is measured from its typed ground elevation %s, not from the survey", row.Name, j.level(row.GroundElevation.Value)), "")
 		}
 		if c.Bank == 0 {
 			j.note("look", row.Ref, fmt.Sprintf("pit %s holds nothing below its topsoil", row.Name), "")

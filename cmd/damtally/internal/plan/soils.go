@@ -165,26 +165,29 @@ func (j *Job) readCurves(s *soilOf, ps *site.Problems) {
 // gravity can reach, since they would hold less than no air.
 func (j *Job) overSaturated(m site.Material, effort string) site.Problems {
 	var ps site.Problems
-	if !m.SpecificGravity.Given {
-		return nil
-	}
+	gravity := m.SpecificGravity.Or(heaviest)
 	for _, p := range j.site.Proctor {
 		if p.Material != m.Name || p.Effort != effort {
 			continue
 		}
-		most := soil.ZeroAirVoids(m.SpecificGravity.Value, p.WaterContent)
+		most := soil.ZeroAirVoids(gravity, p.WaterContent)
 		if p.DryDensity <= most*(1+readingSlack) {
 			continue
 		}
 		ps = append(ps, site.Problem{
 			Ref: p.Ref, Column: "dry density",
 			What: fmt.Sprintf("sample %s has %s dry at %s water; without any air left the soil would weigh %s (specific gravity %.2f), so the point cannot be",
-				named(p.Sample), j.density(p.DryDensity), percent(p.WaterContent), j.density(most), m.SpecificGravity.Value),
+				named(p.Sample), j.density(p.DryDensity), percent(p.WaterContent), j.density(most), gravity),
 			Mend: "check the density, the water content and the specific gravity",
 		})
 	}
 	return ps
 }
+
+// heaviest is the specific gravity taken where none is given, for the check
+// alone: few soils are heavier (common practice; US Army FM 5-472 gives 2.60 to
+// 2.80 for most inorganic soils).
+const heaviest = 3.0
 
 // readingSlack is how far a lab point may lie above the zero-air-voids line
 // before it is called wrong, relative: a lab states densities to 0.1 pcf in 100
@@ -243,14 +246,37 @@ func (j *Job) workFactors(s *soilOf, ps *site.Problems) {
 	s.factors = f
 	s.known = err == nil
 	j.factorNotes(s, in)
+	if err == nil && f.SwellFrom == soil.FromTests && f.Swell <= 0 {
+		*ps = append(*ps, site.Problem{
+			Ref: s.row.Ref, Column: "material",
+			What: fmt.Sprintf("%s: its loose tests are no lighter than its bank tests (%s and %s dry), but soil swells when it is dug",
+				s.row.Name, j.density(f.Loose.Value), j.density(f.Bank.Value)),
+			Mend: "look in `density` whether bank and loose were mixed up, or wet and dry",
+		})
+	}
 	if err == nil || s.bought || len(j.site.Materials) == 0 || !j.usedInZones(s.row.Name) {
 		return
 	}
-	*ps = append(*ps, factorProblem(s.row, err))
+	*ps = append(*ps, j.factorProblem(s.row, err))
+}
+
+// otherEffort is the effort of a material's lab points when none of them is of
+// the effort that the material names, "" else.
+func (j *Job) otherEffort(m site.Material) string {
+	other := ""
+	for _, p := range j.site.Proctor {
+		if p.Material == m.Name && p.Effort == m.Effort {
+			return ""
+		}
+		if p.Material == m.Name && m.Effort != "" {
+			other = p.Effort
+		}
+	}
+	return other
 }
 
 // factorProblem says why a material stops, and the ways out.
-func factorProblem(m site.Material, err error) site.Problem {
+func (j *Job) factorProblem(m site.Material, err error) site.Problem {
 	p := site.Problem{Ref: m.Ref, Column: "material"}
 	var none *soil.NoShrinkError
 	if !errors.As(err, &none) {
@@ -264,6 +290,9 @@ func factorProblem(m site.Material, err error) site.Problem {
 		ways[i] = fmt.Sprintf("(%d) %s (missing: %s)", i+1, w.Name, strings.Join(w.Lacks, ", "))
 	}
 	p.Mend = "give one of: " + strings.Join(ways, "; ")
+	if other := j.otherEffort(m); other != "" {
+		p.What += fmt.Sprintf("; its lab points are of %s effort and %s is required, which cannot be compared", other, m.Effort)
+	}
 	return p
 }
 

@@ -53,7 +53,7 @@ func (j *Job) describe(t *Test, s *soilOf, ps *site.Problems) {
 		t.Pass, t.Reasons = &pass, v.Reasons
 	}
 	if v.Judged && !v.Pass && !t.Replaced {
-		j.note("danger", t.Row.Ref, fmt.Sprintf("fill test %s failed (%s) and no retest stands for it; see that it is not buried", named(t.Row.ID), joined(v.Reasons)), "")
+		j.note("danger", t.Row.Ref, fmt.Sprintf("fill test %s failed (%s) and no retest stands for it; see that it is not buried. Until a retest replaces it, it counts in the mean fill density", named(t.Row.ID), joined(v.Reasons)), "")
 	}
 }
 

@@ -54,8 +54,6 @@ func (r *reading) checkPit(p *Pit) {
 	switch {
 	case !survey && !p.GroundElevation.Given:
 		r.wrong(p.Ref, "ground elevation", "is blank, and there is no survey of the ground", "fill it in, or give the ground as a survey")
-	case survey && p.GroundElevation.Given:
-		r.note("look", p.Ref, "the ground elevation of pit "+p.Name+" is not used, since there is a survey")
 	case p.FloorElevation.Given && p.GroundElevation.Given && p.FloorElevation.Value >= p.GroundElevation.Value:
 		r.wrong(p.Ref, "floor elevation", "is not below the ground elevation", "look which of the two is wrong")
 	}
