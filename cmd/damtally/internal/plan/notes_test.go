@@ -120,3 +120,39 @@ func TestShortOfTheReserveOnly(t *testing.T) {
 		t.Errorf("notes: %+v", r.Notes)
 	}
 }
+
+// Bank and loose mixed up: soil cannot shrink when it is dug.
+func TestLooseDenserThanBank(t *testing.T) {
+	texts := demoTables(t)
+	texts["density"] = strings.NewReplacer("bank,", "loose,", "loose,", "bank,").Replace(texts["density"])
+	got := failing(t, texts)
+	for _, w := range []string{"materials row ", "lean clay: its loose tests are no lighter than its bank tests", "whether bank and loose were mixed up"} {
+		if !strings.Contains(got, w) {
+			t.Errorf("%q\nlacks %q", got, w)
+		}
+	}
+}
+
+func TestLabOfAnotherEffort(t *testing.T) {
+	texts := demoTables(t)
+	texts["proctor"] = strings.ReplaceAll(texts["proctor"], ",standard,", ",modified,")
+	kept := []string{}
+	for _, line := range strings.Split(texts["density"], "\n") {
+		if !strings.HasPrefix(line, "fill,") {
+			kept = append(kept, line)
+		}
+	}
+	texts["density"] = strings.Join(kept, "\n")
+	if got := failing(t, texts); !strings.Contains(got, "its lab points are of modified effort and standard is required, which cannot be compared") {
+		t.Errorf("got %q", got)
+	}
+}
+
+// Without a specific gravity the check takes a soil heavier than nearly any.
+func TestLabPointHeavierThanAnySoil(t *testing.T) {
+	texts := edited(t, demoTables(t), "materials", "8,loose,2.70,", "8,loose,,")
+	if got := failing(t, edited(t, texts, "proctor", "17.4,127.4", "17.4,167.4")); !strings.Contains(got, "specific gravity 3.00") {
+		t.Errorf("got %q", got)
+	}
+	run(t, tables(t, texts))
+}
