@@ -193,6 +193,7 @@ func TestTIFFLayoutsAgainstGDAL(t *testing.T) {
 	for _, l := range layouts {
 		for _, kind := range strings.Fields(l.kinds) {
 			t.Run(l.name+" "+kind, func(t *testing.T) {
+				t.Parallel()
 				path := filepath.Join(t.TempDir(), "dem.tif")
 				noData := strconv.Itoa(testNoData)
 				if kind == "Byte" {
