@@ -91,12 +91,21 @@ func (b *book) resultNamed(name string) (*cell, units.Unit) {
 		return b.fill.strip, m.Volume
 	case "footprint":
 		return b.fill.footprint, m.Area
+	case "outside":
+		return b.fill.outside, m.Volume
 	}
 	state, of, _ := strings.Cut(name, " ")
 	if state == "zone" {
 		for k, z := range b.r.Quantities.Zones {
 			if strings.EqualFold(z.Zone, of) {
 				return b.zone[k].compacted, m.Volume
+			}
+		}
+	}
+	if state == "surface" {
+		for k, z := range b.r.Quantities.Zones {
+			if strings.EqualFold(z.Zone, of) {
+				return b.zone[k].surface, m.Area
 			}
 		}
 	}

@@ -18,6 +18,7 @@ const (
 	secStripped
 	secCrest
 	secBuilt
+	secSettled
 	secHeight
 	secUp
 	secDown
@@ -48,7 +49,7 @@ func (b *book) laySections() {
 		"Neat and trench area are the sums of the zones: change an area on a zone's own sheet. Offsets are negative upstream.")
 	heads := []string{
 		"Station", in("Distance", m.Length), "Side", in("Ground", m.Length), in("Stripped ground", m.Length),
-		in("Crest drawn", m.Length), in("Crest built", m.Length), in("Height", m.Length), in("Upstream toe offset", m.Length),
+		in("Crest drawn", m.Length), in("Crest built", m.Length), in("Crest settled", m.Length), in("Height", m.Length), in("Upstream toe offset", m.Length),
 		in("Downstream toe offset", m.Length), in("Base width", m.Length), in("Neat area", m.Area), in("Trench area", m.Area),
 		in("Added on height", m.Area), in("Added, toes kept", m.Area), in("Added on volume", m.Area),
 		in("Stripping area", m.Area), in("Overbuild area", m.Area), in("Past a hump, not counted", m.Area),
@@ -77,6 +78,7 @@ func (b *book) laySection(row int, sec *earthwork.Section) {
 	stripped := s.put(row, secStripped, m.lengthOf(sec.StrippedLevel), figure(formatLength))
 	crest := s.put(row, secCrest, m.lengthOf(sec.Crest), figure(formatLength))
 	s.put(row, secBuilt, m.lengthOf(sec.BuiltCrest), figure(formatLength))
+	s.put(row, secSettled, m.lengthOf(sec.SettledCrest), figure(formatLength))
 	s.put(row, secHeight, sub(crest.ref(), stripped.ref()), figure(formatLength))
 	up := s.put(row, secUp, m.lengthOf(sec.UpstreamToe), input(formatOffset))
 	down := s.put(row, secDown, m.lengthOf(sec.DownstreamToe), input(formatOffset))

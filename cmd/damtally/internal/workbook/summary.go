@@ -88,11 +88,15 @@ func (b *book) layTakes(row int) int {
 	s.line(row, 5, summaryLast-4, "What it is", lookHead)
 	c := m.vol("compacted")
 	takes := []takeRow{
-		{"Fill in the dam", b.fill.all.ref(), c, "all zones, measured in the dam: the next three lines together", true, formatVolume},
+		{"Fill in the dam", b.fill.all.ref(), c, "all zones, measured in the dam: " + b.partsOfFill() + " together", true, formatVolume},
 		{"   neat fill to the drawn faces", b.fill.neat.ref(), c, "by average end area, curves and bends included", false, formatVolume},
 		{"   backfill of the cutoff trench", b.fill.trench.ref(), c, "below the stripped ground", false, formatVolume},
 		{"   settlement allowance", b.fill.settlement.ref(), c, "on the basis chosen on the sheet Settings", false, formatVolume},
 		{"   neat fill by the prismoidal formula", b.fill.prismoidal.ref(), c, "for comparison, nearer to the true volume; not added", false, formatVolume},
+	}
+	if b.fill.outside != nil {
+		outside := takeRow{"   layers outside the drawn faces", b.fill.outside.ref(), c, "laid on the faces or the crest, by the sheet Zones", false, formatVolume}
+		takes = slices.Insert(takes, 4, outside)
 	}
 	takes = append(takes, b.dugTakes()...)
 	takes = append(takes,

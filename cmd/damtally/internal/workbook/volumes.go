@@ -36,6 +36,7 @@ type volumeCells struct {
 	trench, height, toes, volume    *cell
 	strip, over, footprint, land    *cell
 	settlement, all                 *cell // on the sheet Zones
+	outside                         *cell // there, nil without layers outside
 }
 
 // layVolumes lays the arithmetic of average end area, one reach a row.

@@ -19,12 +19,18 @@ const (
 	zoneAddedVolume
 	zoneAll
 	zoneRunning
+	// The columns of layers: only on the sheets of zones that have them.
+	zoneOutside
+	zoneOutsideVolume
+	zoneFace
+	zoneSurface
 )
 
 // zoneCells are a zone's totals.
 type zoneCells struct {
 	neat, trench, added *cell // on its own sheet, bends included
 	bend, endArea       *cell
+	outside, surface    *cell // nil where the zone is no such layer
 	settlement          *cell // on the sheet Zones, by the basis chosen
 	compacted           *cell
 }
@@ -38,6 +44,7 @@ func (b *book) layZoneAreas() {
 		s.headings(rowVolumeHead, "To station", in("Distance", m.Length), in("Length of reach", m.Length),
 			in("Neat area", m.Area), in("Trench area", m.Area), in("Added for settlement", m.Area),
 			"Neat, "+c, "Trench, "+c, "Settlement, "+c, "Together, "+c, "Running total, "+c)
+		b.layLayerAreas(k, s)
 		s.opening("Zone "+clean(b.r.Quantities.Zones[k].Zone), zoneRunning,
 			"Each row is the reach from the section above to this one: length x (area above + area here) / 2"+b.divided()+". Areas are drawn and yours to change; the rest follows. The area added for settlement is the one of the basis on the sheet Settings as first planned.")
 		for i := range b.r.Quantities.Sections {
@@ -92,6 +99,9 @@ func (b *book) layZoneReach(s *sheet, row int, length *cell) {
 			sum = add(sum, v.ref())
 		}
 	}
+	if over := b.layLayerReach(s, row, l); over != nil {
+		sum = add(sum, over.ref())
+	}
 	all := s.put(row, zoneAll, sum, figure(formatVolume))
 	running := all.ref()
 	for r := row - 1; r >= rowFirst; r-- {
@@ -114,8 +124,13 @@ func (b *book) layZoneTotals(k int, s *sheet) {
 	neat := s.put(rowTotal, zoneNeatVolume, add(endArea.ref(), bend.ref()), total(formatVolume))
 	trench := b.layTotal(s, zoneTrenchVolume, m.volumeOf(z.Trench), formatVolume)
 	added := b.layTotal(s, zoneAddedVolume, m.volumeOf(z.Settlement), formatVolume)
-	s.put(rowTotal, zoneAll, add(add(neat.ref(), trench.ref()), added.ref()), total(formatVolume))
 	b.zone[k] = zoneCells{neat: neat, trench: trench, added: added, bend: bend, endArea: endArea}
+	b.layLayerTotals(k, s)
+	all := add(add(neat.ref(), trench.ref()), added.ref())
+	if over := b.zone[k].outside; over != nil {
+		all = add(all, over.ref())
+	}
+	s.put(rowTotal, zoneAll, all, total(formatVolume))
 }
 
 // layZones lays the sheet of the zones' totals and the settlement chosen.
@@ -160,6 +175,10 @@ func (b *book) layZoneTable(row int, drawn expr) {
 	s.put(row, 1, text("Compacted volume by zone"), lookPart)
 	row++
 	s.headings(row, "Zone", "Neat by end area, "+c, "Curves and bends, "+c, "Trench, "+c, "Settlement, "+c, "Together, "+c, "Share of the dam", "Neat by prismoid, "+c)
+	if b.layered() {
+		s.put(row, totalsOutside, text("Outside the outline, "+c), lookHead)
+		s.put(row, totalsSurface, text(in("Surface of layers", m.Area)), lookHead)
+	}
 	first := row + 1
 	last := row + len(b.zone)
 	for k := range b.zone {
@@ -171,6 +190,9 @@ func (b *book) layZoneTable(row int, drawn expr) {
 		trench := s.put(row, 4, z.trench.ref(), figure(formatVolume))
 		z.settlement = s.put(row, 5, b.live(b.zoneSettlement(z, drawn), m.volumeOf(want.Settlement), "settlement of a zone"), figure(formatVolume))
 		sum := add(add(add(endArea.ref(), bend.ref()), trench.ref()), z.settlement.ref())
+		if over := b.layLayerShare(row, k); over != nil {
+			sum = add(sum, over.ref())
+		}
 		z.compacted = s.put(row, 6, b.live(sum, m.volumeOf(want.Compacted), "compacted volume of a zone"), figure(formatVolume))
 		s.put(row, 8, m.volumeOf(want.Neat.Prismoidal+want.Neat.Bend), figure(formatVolume))
 	}
@@ -181,6 +203,7 @@ func (b *book) layZoneTable(row int, drawn expr) {
 			s.put(row, col, span{s, col, first, last}.sum(), total(formatVolume))
 		}
 	}
+	b.layLayerSum(row, first, last)
 	b.fill.all = s.at(row, 6)
 	for r := first; r <= last; r++ {
 		share := when(more(b.fill.all.ref(), number(0)), div(s.at(r, 6).ref(), b.fill.all.ref()), blank())
