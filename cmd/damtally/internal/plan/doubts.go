@@ -100,6 +100,9 @@ func (j *Job) doubts(r *Result) []site.Note {
 		}
 	}
 	j.doubtLoss(r, add)
+	if set := r.Design.Settlement; set.Allowance > 0 && !set.CrestIsBuilt && set.Basis == earthwork.OnHeight {
+		add("note", j.item("settlement allowance"), "stripping and ground covered are figured to the toes of the dam as drawn; the dam as built, higher by the allowance with the same slopes, reaches somewhat farther out on both sides")
+	}
 	return out
 }
 
