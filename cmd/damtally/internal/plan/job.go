@@ -31,6 +31,7 @@ type Job struct {
 	soils     []soilOf                             // one a material in use, in the order of Result.Materials
 	tests     []Test
 	pits      []Pit
+	kept      lakeCache
 	notes     []site.Note
 }
 
@@ -91,7 +92,7 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 	}
 	r := &Result{
 		Site:       j.site,
-		Design:     d,
+		Design:     cloneDesign(d),
 		Quantities: q,
 		Tests:      j.tests,
 		Pits:       j.pits,
@@ -100,6 +101,9 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 	r.Materials = j.materials(d, q)
 	r.Lots = j.lots(r)
 	r.Balance = j.balance(r)
+	if ps := j.byLevel(r); len(ps) > 0 {
+		return nil, ps
+	}
 	r.Items = j.items(r)
 	r.Checks = j.checks(r)
 	r.Notes = j.allNotes(r)

@@ -21,6 +21,9 @@ type Result struct {
 	// and NaN, with a note, when it cannot be figured.
 	SurfaceVolume *float64
 
+	Lifts *Lifts
+	Lake  *Lake // nil without ground in plan, or when no lake can stand
+
 	Materials []Material
 	Tests     []Test
 	Lots      []Lot // fill tests by zone and lift

@@ -61,12 +61,12 @@ func Items() []Item {
 			Help: "Volume that the reserve ratio multiplies",
 		},
 		{
-			Name: "test every", Kind: Numeric, UnitKind: units.Volume, Range: Positive, Later: true,
+			Name: "test every", Kind: Numeric, UnitKind: units.Volume, Range: Positive,
 			Help: "Compacted volume for one density test",
 		},
 		{
-			Name: "least tests a lift", Kind: Numeric, UnitKind: units.Count, Range: NotNegative, Later: true,
-			Help: "Fewest density tests in one layer",
+			Name: "least tests a lift", Kind: Numeric, UnitKind: units.Count, Range: NotNegative,
+			Help: "Fewest density tests in one lift of a zone",
 		},
 		{
 			Name: "haul winding", Kind: Numeric, UnitKind: units.Count, Range: Positive, Later: true,
