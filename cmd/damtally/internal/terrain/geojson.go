@@ -292,7 +292,7 @@ func (r *geoReader) polygon(rings [][][]float64) error {
 // and 90, and either close together, as a site is in degrees, or away from the
 // site when they are taken as a grid.
 func (r *geoReader) inDegrees(opt Options) bool {
-	if !(r.low[0] >= -180 && r.high[0] <= 180 && r.low[1] >= -90 && r.high[1] <= 90) {
+	if !(r.low[0] <= r.high[0] && r.low[0] >= -180 && r.high[0] <= 180 && r.low[1] >= -90 && r.high[1] <= 90) {
 		return false
 	}
 	if opt.Unit.SI == 0 || r.high[0]-r.low[0] < 1 && r.high[1]-r.low[1] < 1 {
