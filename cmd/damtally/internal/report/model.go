@@ -7,20 +7,25 @@ const schemaNumber = 1
 
 // document is the whole file.
 type document struct {
-	Schema    int        `json:"schema"`
-	Version   string     `json:"version"`
-	Seed      *uint64    `json:"seed,omitempty"`
-	Site      siteInfo   `json:"site"`
-	Notes     []note     `json:"notes"`
-	Sections  []section  `json:"sections"`
-	Volumes   volumes    `json:"volumes"`
-	Materials []material `json:"materials,omitempty"`
-	Tests     []test     `json:"tests,omitempty"`
-	Lots      []lot      `json:"lots,omitempty"`
-	Pits      []pit      `json:"pits,omitempty"`
-	Balance   []balance  `json:"balance,omitempty"`
-	Items     []item     `json:"items,omitempty"`
-	Checks    []check    `json:"checks"`
+	Schema        int             `json:"schema"`
+	Version       string          `json:"version"`
+	Seed          *uint64         `json:"seed,omitempty"`
+	Site          siteInfo        `json:"site"`
+	Notes         []note          `json:"notes"`
+	Sections      []section       `json:"sections"`
+	Volumes       volumes         `json:"volumes"`
+	Materials     []material      `json:"materials,omitempty"`
+	Tests         []test          `json:"tests,omitempty"`
+	Lots          []lot           `json:"lots,omitempty"`
+	Pits          []pit           `json:"pits,omitempty"`
+	Balance       []balance       `json:"balance,omitempty"`
+	Storage       []storage       `json:"storage,omitempty"`
+	Pools         []pool          `json:"pools,omitempty"`
+	LakeLimit     *lakeLimit      `json:"lake_limit,omitempty"`
+	Lifts         []lift          `json:"lifts,omitempty"`
+	LiftAllowance []liftAllowance `json:"lift_allowance,omitempty"`
+	Items         []item          `json:"items,omitempty"`
+	Checks        []check         `json:"checks"`
 }
 
 type siteInfo struct {

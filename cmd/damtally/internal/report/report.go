@@ -43,6 +43,8 @@ func documentOf(r *plan.Result, version string) document {
 		Items:     each(r.Items, b.item),
 		Checks:    each(r.Checks, b.check),
 	}
+	b.lake(&d)
+	b.lifts(&d)
 	d.Notes = append(each(r.Notes, noteOf), b.notes...)
 	return d
 }

@@ -91,6 +91,7 @@ func sample() *plan.Result {
 			{Material: "clay", Compacted: 377, Needed: 449.75, Available: 1000, Base: 377, ReserveOn: "compacted", ReserveRatio: 1.5, Required: 565.5, Ratio: 1000.0 / 377, Enough: &yes, Pits: []int{0}, Chance: &chance},
 			{Material: "till", Compacted: 476.5, Needed: math.NaN(), Base: 476.5, ReserveOn: "compacted", ReserveRatio: 1.5, Required: math.NaN(), Short: math.NaN()},
 		},
+		Lifts: sampleLifts(), Lake: sampleLake(),
 		Items: []plan.Item{
 			{Row: site.PayItem{Item: "fill", Unit: "yd3", UnitPrice: 4.5}, Quantity: 1739.6, Amount: 7828.2},
 			{Row: site.PayItem{Item: "haul", Unit: "yd3", UnitPrice: 1}, Unpaid: "no swell is known"},
