@@ -18,6 +18,7 @@ func (r *reading) checkGround() {
 	r.checkProfile()
 	r.checkShots()
 	r.checkSurvey()
+	r.checkElevations()
 	if (r.has("centreline") || r.has("shots") || r.mayAlign()) && !r.given("upstream side") {
 		r.wrong(Ref{Table: "site"}, "upstream side", "the setting is missing",
 			"add a row `upstream side` with left or right, the side of the water when looking up-station")
