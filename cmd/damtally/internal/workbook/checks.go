@@ -111,6 +111,9 @@ func (b *book) liveCheckOf(c plan.Check) (liveCheck, bool) {
 	switch c.Key {
 	case "zones_sum":
 		dam := add(add(b.fill.neat.ref(), b.fill.trench.ref()), b.fill.settlement.ref())
+		if b.fill.outside != nil {
+			dam = add(dam, b.fill.outside.ref())
+		}
 		return both(b.fill.all.ref(), dam)
 	case "end_area":
 		return both(b.fill.neat.ref(), b.fill.prismoidal.ref())

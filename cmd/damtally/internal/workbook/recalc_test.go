@@ -12,6 +12,7 @@ import (
 
 	"github.com/damtally/damtally/cmd/damtally/internal/needtool"
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 	"github.com/damtally/damtally/earthwork"
 )
 
@@ -169,6 +170,8 @@ func TestLibreOffice(t *testing.T) {
 		"bank":    edit(plain, placeOf(b.set.reserveOn), "bank"),
 		"price":   edit(edit(plain, price, "5"), placeOf(b.set.reserve), "2"),
 	}
+	layers := planned(t, layeredSite())
+	books["layers"] = written(t, layers)
 	for _, name := range exampleSites {
 		books[filepath.Base(name)] = written(t, planned(t, readSite(t, name)))
 	}
@@ -177,6 +180,8 @@ func TestLibreOffice(t *testing.T) {
 	want := cellsOf(t, plain)
 	sameValues(t, "plain", want, got["plain"])
 	sameValues(t, "planted", want, got["planted"]) // proves that formulas were worked out
+	sameValues(t, "layers", cellsOf(t, books["layers"]), got["layers"])
+	near(t, "the dam with its layers", numberAt(t, got["layers"], placeOf(build(layers, "test").fill.all)), units.US.Volume.FromSI(layers.Quantities.Total))
 	for _, name := range exampleSites {
 		name = filepath.Base(name)
 		sameValues(t, name, cellsOf(t, books[name]), got[name])

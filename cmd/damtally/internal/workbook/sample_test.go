@@ -64,6 +64,23 @@ func sampleSite() site.Site {
 	return s
 }
 
+// layeredSite is the sample with layers: riprap outside on its bedding, topsoil
+// to seed, a chimney drain.
+func layeredSite() site.Site {
+	s := sampleSite()
+	s.Zones = append([]site.Zone{
+		{Zone: "riprap", Kind: "facing", Materials: []string{"lean clay"}, Thickness: yes(2 * ft), Side: "upstream", Lies: "outside", FromElevation: yes(104 * ft)},
+		{Zone: "bedding", Kind: "bedding", Materials: []string{"silty sand"}, Thickness: yes(0.5 * ft), Side: "upstream", Lies: "outside"},
+		{Zone: "topsoil", Kind: "cover", Materials: []string{"lean clay"}, Thickness: yes(0.5 * ft), Side: "downstream"},
+		{Zone: "drain", Kind: "drain", Materials: []string{"silty sand"}, Thickness: yes(3 * ft), Side: "downstream"},
+	}, s.Zones...)
+	s.Prices = append(s.Prices,
+		site.PayItem{Item: "Seeding", Unit: "acre", UnitPrice: 900, QuantityOf: "surface topsoil"},
+		site.PayItem{Item: "Riprap in place", Unit: "yd3", UnitPrice: 40, QuantityOf: "zone riprap"},
+		site.PayItem{Item: "Laid outside", Unit: "yd3", UnitPrice: 1, QuantityOf: "outside"})
+	return s
+}
+
 func sampleSoil(s *site.Site) {
 	for i, p := range [][2]float64{{0.12, 104}, {0.145, 108.4}, {0.17, 110}, {0.195, 108}, {0.22, 103.5}} {
 		s.Proctor = append(s.Proctor, site.LabPoint{
@@ -89,7 +106,8 @@ func sampleSoil(s *site.Site) {
 func samplePits(s *site.Site) {
 	pit := func(name, material string, side, depth float64, loss site.Number) {
 		w := side * ft
-		ring := orb.Ring{{0, 0}, {w, 0}, {w, w}, {0, w}, {0, 0}}
+		x := float64(len(s.Pits)) * 400 * ft // side by side
+		ring := orb.Ring{{x, 0}, {x + w, 0}, {x + w, w}, {x, w}, {x, 0}}
 		s.Pits = append(s.Pits, site.Pit{
 			Ref: site.Ref{Table: "pits", Row: 2 + len(s.Pits)}, Name: name, Material: material, SideSlope: 2,
 			Depth: yes(depth * ft), GroundElevation: yes(130 * ft), StripDepth: 0.75 * ft, Loss: loss, Ring: ring, RingRefs: make([]site.Ref, len(ring)),

@@ -1,6 +1,8 @@
 package workbook
 
 import (
+	"slices"
+
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
 	"github.com/damtally/damtally/earthwork/soil"
 )
