@@ -65,7 +65,7 @@ func sample() *plan.Result {
 					Assumed: []soil.State{soil.Loose, soil.Fill}, Factors: soil.FactorIntervals{
 						Shrink: &soil.Interval{Low: 0.8, High: 0.97}, Swell: &soil.Interval{Low: 0.1, High: 0.4}, LoadFactor: &soil.Interval{Low: 0.71, High: 0.91},
 					},
-					Loose: &plan.Range{Low: 520, Middle: 562, High: 600, FirstLow: 521, FirstHigh: 601},
+					Loose:   &plan.Range{Low: 520, Middle: 562, High: 600, FirstLow: 521, FirstHigh: 601},
 					Bank:    &plan.Range{Low: 430, Middle: 450, High: 470, FirstLow: 431, FirstHigh: 469},
 					Drivers: []soil.VarianceShare{{State: soil.Fill, Share: 0.7}, {State: soil.Bank, Share: 0.3}},
 					Next:    &plan.Purchase{Purchase: soil.Purchase{State: soil.Bank, Tests: 3, Before: 0.05, After: 0.03}, Pit: "north"},

@@ -70,6 +70,7 @@ func build(r *plan.Result, version string) *book {
 	b.laySamples()
 	b.layLabResults()
 	b.layTests()
+	b.layLots()
 	b.layLabPoints()
 	b.layPits()
 	b.layMaterials()

@@ -43,6 +43,19 @@ func variants() map[string]site.Site {
 	s = sampleSite()
 	s.Materials[1].Swell = site.Number{}
 	out["no swell"] = s
+	s = sampleSite()
+	for i := range s.Proctor {
+		s.Proctor[i].OversizeFraction, s.Proctor[i].OversizeGravity = yes(0.2), yes(2.65)
+	}
+	s.Density[0].OversizeFraction = yes(0.12)
+	out["oversize"] = s
+	s = sampleSite()
+	s.Materials[0].WaterLow, s.Materials[0].WaterHigh = yes(0.005), site.Number{}
+	s.Density[7].State = "trial"
+	out["trial and a single end of the window"] = s
+	s = sampleSite()
+	s.Materials[0].WaterLow, s.Materials[0].WaterHigh = site.Number{}, yes(-0.01)
+	out["dry of optimum"] = s
 	s = sampleSite() // the lab's figure in place of the fill tests
 	s.Density = s.Density[1:7]
 	s.Density = append(s.Density[:2:2], s.Density[3:]...)

@@ -3,23 +3,39 @@ package workbook
 import (
 	"math"
 	"slices"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/plan"
+	"github.com/damtally/damtally/earthwork/soil"
 )
 
 // nan stands for "not given" where a number is asked for.
 var nan = math.NaN()
 
-// waterDensity is that of water in the line of zero air voids, kg/m3.
-const waterDensity = 1000
-
 // sampleCells are the laboratory samples of one material: one row a sample.
 type sampleCells struct {
-	maxDry, optimum span
+	maxDry, optimum span // of the whole soil
 	names           []string
 }
 
+// Columns of the first table of the sheet Lab.
+const (
+	sampleMaterial = iota + 1
+	sampleName
+	samplePoints
+	sampleOptimum // of what was tested
+	sampleMax
+	samplePeak
+	sampleApart
+	sampleOversize
+	sampleGravity
+	sampleWholeOptimum
+	sampleWholeMax
+	labLast = sampleWholeMax // columns of the sheet
+)
+
 const (
 	rowSampleHead = 5
-	labLast       = 10 // columns of the sheet Lab
+	pointLast     = 10 // columns of the points' table
 )
 
 // laySamples lays what was read off the curve of each laboratory sample.
@@ -34,30 +50,54 @@ func (b *book) laySamples() {
 		return
 	}
 	s.opening("Laboratory compaction tests", labLast,
-		"The lab maximum and the optimum water content of a sample are read off a smooth curve through its points. Type the laboratory's own over them where it read otherwise.")
+		"The lab maximum and the optimum water content of a sample are read off a smooth curve through its points; other ways of drawing it lie apart by what the column says. Type the laboratory's own over them where it read otherwise.")
 	row := rowSampleHead
 	s.put(row-1, 1, text("What was read off the curves"), lookPart)
-	s.headings(row, "Material", "Sample", "Points", "Optimum water content", in("Maximum dry density", m.Density), "Peak between points")
+	s.headings(row, "Material", "Sample", "Points", "Optimum water content", in("Maximum dry density", m.Density), "Peak between points",
+		in("Other ways of drawing, apart by", m.Density), "Oversize screened out", "Specific gravity of the oversize", "Optimum of the whole soil", in("Maximum of the whole soil", m.Density))
 	for i := range b.r.Materials {
 		c, mat := &b.samples[i], &b.r.Materials[i]
 		for _, sample := range mat.Samples {
 			row++
-			s.put(row, 1, text(clean(mat.Row.Name)), lookWord)
-			s.put(row, 2, text(clean(sample.Name)), lookWord)
-			s.put(row, 3, number(float64(sample.Curve.N)), figure(formatCount))
-			s.put(row, 4, number(sample.Curve.Optimum), input(formatShare))
-			s.put(row, 5, m.densityOf(sample.Curve.MaxDry), input(m.density()))
-			word := "yes"
-			if !sample.Curve.Bracketed {
-				word = "LOOK"
-			}
-			s.watch(s.put(row, 6, text(word), lookAnswer), "yes", "LOOK")
+			b.laySample(row, mat, sample)
 			c.names = append(c.names, sample.Name)
 		}
 		if n := len(mat.Samples); n > 0 {
-			c.optimum, c.maxDry = span{s, 4, row - n + 1, row}, span{s, 5, row - n + 1, row}
+			c.optimum, c.maxDry = span{s, sampleWholeOptimum, row - n + 1, row}, span{s, sampleWholeMax, row - n + 1, row}
 		}
 	}
+}
+
+func (b *book) laySample(row int, mat *plan.Material, sample plan.Sample) {
+	s, m := b.lab, b.m
+	s.put(row, sampleMaterial, text(clean(mat.Row.Name)), lookWord)
+	s.put(row, sampleName, text(clean(sample.Name)), lookWord)
+	s.put(row, samplePoints, number(float64(sample.Curve.N)), figure(formatCount))
+	optimum := s.put(row, sampleOptimum, number(sample.Fine.Optimum), input(formatShare))
+	maxDry := s.put(row, sampleMax, m.densityOf(sample.Fine.MaxDry), input(m.density()))
+	word := "yes"
+	if !sample.Curve.Bracketed {
+		word = "LOOK"
+	}
+	s.watch(s.put(row, samplePeak, text(word), lookAnswer), "yes", "LOOK")
+	s.put(row, sampleApart, m.densityOf(sample.Fine.DrySpread), figure(m.density()))
+	oversize, stones := blank(), blank()
+	if sample.Oversize.Gravity > 0 {
+		oversize, stones = number(sample.Oversize.Share), number(sample.Oversize.Gravity)
+	}
+	share := s.put(row, sampleOversize, oversize, input(formatShare))
+	gravity := s.put(row, sampleGravity, stones, input("0.00"))
+	// ASTM D4718: nothing is corrected up to 5 % oversize.
+	corrects := func(whole, fine expr) expr {
+		return when(known(share.ref(), gravity.ref()), when(more(share.ref(), number(soil.OversizeIgnored)), whole, fine), fine)
+	}
+	finer := sub(number(1), share.ref())
+	what := "of sample " + clean(sample.Name)
+	wholeOptimum := corrects(mul(finer, optimum.ref()), optimum.ref())
+	s.put(row, sampleWholeOptimum, b.live(wholeOptimum, number(sample.Curve.Optimum), "optimum "+what), figure(formatShare))
+	stone := div(share.ref(), mul(gravity.ref(), m.densityOf(soil.WaterDensity)))
+	wholeMax := corrects(div(number(1), add(stone, div(finer, maxDry.ref()))), maxDry.ref())
+	s.put(row, sampleWholeMax, b.live(wholeMax, m.densityOf(sample.Curve.MaxDry), "maximum dry density "+what), figure(m.density()))
 }
 
 // labOf is the lab maximum and the optimum that a test is held against: those of
@@ -69,6 +109,15 @@ func (b *book) labOf(material int, sample string) (maxDry, optimum expr) {
 		return b.lab.at(row, c.maxDry.col).ref(), b.lab.at(row, c.optimum.col).ref()
 	}
 	return b.soil[material].maxDry.ref(), b.soil[material].optimum.ref()
+}
+
+// fineOf is the maximum of what was tested of a sample, without its oversize.
+func (b *book) fineOf(material int, sample string) expr {
+	c := &b.samples[material]
+	if k := slices.Index(c.names, sample); k >= 0 {
+		return b.lab.at(c.maxDry.from+k, sampleMax).ref()
+	}
+	return b.soil[material].maxDry.ref()
 }
 
 // layLabPoints lays the points of the laboratory compaction tests.
@@ -89,17 +138,17 @@ func (b *book) layLabPoints() {
 		water := s.put(row, 4, number(p.WaterContent), input(formatShare))
 		dry := s.put(row, 5, m.densityOf(p.DryDensity), input(m.density()))
 		s.put(row, 6, mul(dry.ref(), add(number(1), water.ref())), figure(m.density()))
-		s.blankRow(row, 7, labLast, lookWord)
+		s.blankRow(row, 7, pointLast, lookWord)
 		i := b.materialIndex(p.Material)
 		if i < 0 {
 			continue
 		}
-		maxDry, _ := b.labOf(i, p.Sample)
+		maxDry := b.fineOf(i, p.Sample)
 		s.put(row, 7, ifKnown(div(dry.ref(), maxDry), maxDry), figure(formatShare))
 		gravity := s.put(row, 8, given(b.r.Materials[i].Row.SpecificGravity), input("0.00"))
-		voids := div(mul(gravity.ref(), m.densityOf(waterDensity)), add(number(1), mul(gravity.ref(), water.ref())))
+		voids := div(mul(gravity.ref(), m.densityOf(soil.WaterDensity)), add(number(1), mul(gravity.ref(), water.ref())))
 		line := s.put(row, 9, ifKnown(voids, gravity.ref()), figure(m.density()))
-		below := s.put(row, labLast, ifKnown(when(less(dry.ref(), line.ref()), text("yes"), text("LOOK")), line.ref()), lookAnswer)
+		below := s.put(row, pointLast, ifKnown(when(less(dry.ref(), line.ref()), text("yes"), text("LOOK")), line.ref()), lookAnswer)
 		s.watch(below, "yes", "LOOK")
 	}
 }

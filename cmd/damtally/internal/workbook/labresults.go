@@ -19,6 +19,8 @@ type materialCells struct {
 	stone                   *cell // tons of bought stone
 	inDam, inPit, truck     *cell // dry tons
 	solids                  *cell // holds or not
+
+	bankLow, bankHigh *cell // 1 in 10 lies below, and above; nil where not known
 }
 
 // Columns of the first table of the sheet Materials.

@@ -15,9 +15,12 @@ func (b *book) layMaterials() {
 	row := rowLabHead + len(b.r.Materials) + 2
 	row = b.layDensities(row, soils)
 	row = b.layFactors(row, soils)
+	row = b.layIntervals(row, soils)
 	row = b.layShares(row)
 	row = b.layStates(row, soils)
 	row = b.laySolids(row, soils)
+	row = b.layRanges(row, soils)
+	row = b.layMoisture(row, soils)
 	b.layStone(row, stone)
 	s.widths[1], s.widths[8], s.widths[10], s.widths[11] = 24, 18, 20, 22
 }

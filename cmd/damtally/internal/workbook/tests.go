@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
+	"github.com/damtally/damtally/earthwork/soil"
 )
 
 // Columns of the sheet Tests.
@@ -26,6 +27,9 @@ const (
 	testDensity
 	testMoisture
 	testResult
+	testOff
+	testSaturation
+	testAir
 	testRetest
 	testRow
 )
@@ -52,7 +56,7 @@ func (b *book) layTests() {
 		"Set `counts` to no to leave a test out of the mean on the sheet Materials; all that follows changes.")
 	s.headings(rowTestHead, "Material", "State", "Test", "Date", "Where", in("Wet density", m.Density), "Water content",
 		in("Dry density", m.Density), "Counts in the mean", in("Dry density that counts", m.Density), in("Lab maximum", m.Density), "Optimum water content", "Percent compaction",
-		"Density", "Water content is", "Result", "Retest of", "Row in table")
+		"Density", "Water content is", "Result", "Points from optimum", "Saturation", "Air voids", "Retest of", "Row in table")
 	for i, t := range b.sortedTests() {
 		b.layTest(rowTestHead+1+i, t)
 	}
@@ -113,24 +117,53 @@ func (b *book) layTest(row int, t *plan.Test) {
 	counts := s.put(row, testCounts, text(countsWord(t)), lookTyped)
 	s.offer(counts, "yes", "no")
 	s.put(row, testCounted, when(same(counts.ref(), "yes"), dry.ref(), blank()), figure(m.density()))
-	s.blankRow(row, testMax, testResult, lookWord)
-	if i := b.materialIndex(t.Row.Material); i >= 0 && t.Row.State == "fill" {
-		b.layVerdict(row, t, i, dry, water)
+	s.blankRow(row, testMax, testAir, lookWord)
+	if i := b.materialIndex(t.Row.Material); i >= 0 {
+		b.layPhases(row, t, i, dry, water)
+		if t.Row.State == "fill" || t.Row.State == "trial" {
+			b.layVerdict(row, t, i, dry, water)
+		}
 	}
 	s.put(row, testRetest, text(clean(t.Row.RetestOf)), lookWord)
 	s.put(row, testRow, number(float64(t.Row.Ref.Row)), figure(formatCount))
 }
 
-// layVerdict lays what a fill test says, by the plan's own rules.
+// layPhases lays how much of a test's voids is water, and of its volume air.
+func (b *book) layPhases(row int, t *plan.Test, i int, dry, water *cell) {
+	s, m := b.tests, b.m
+	gravity := b.r.Materials[i].Row.SpecificGravity
+	if !gravity.Given {
+		return
+	}
+	name := clean(t.Row.ID)
+	solids := div(dry.ref(), mul(number(gravity.Value), m.densityOf(soil.WaterDensity))) // share of the volume
+	wet := div(mul(dry.ref(), water.ref()), m.densityOf(soil.WaterDensity))
+	voids := sub(number(1), solids)
+	saturation := when(known(dry.ref(), water.ref()), when(more(voids, number(0)), div(wet, voids), blank()), blank())
+	s.put(row, testSaturation, b.live(saturation, number(t.Saturation), "saturation of test "+name), figure(formatShare))
+	air := ifKnown(sub(voids, wet), dry.ref(), water.ref())
+	s.put(row, testAir, b.live(air, number(t.AirVoids), "air voids of test "+name), figure(formatShare))
+}
+
+// layVerdict lays what a fill test says, by the plan's own rules; a trial test is
+// compared, and neither passes nor fails.
 func (b *book) layVerdict(row int, t *plan.Test, i int, dry, water *cell) {
 	s, c := b.tests, &b.soil[i]
 	what := "verdict on test " + clean(t.Row.ID)
 	labMax, labOpt := b.labOf(i, t.Row.Sample)
+	if t.Row.OversizeFraction.Given { // compared with a maximum for its own stones
+		labMax, labOpt = b.m.densityOf(t.MaxDry), number(t.Optimum)
+	}
 	maxDry := s.put(row, testMax, ifKnown(labMax, labMax), figure(b.m.density()))
 	optimum := s.put(row, testOptimum, ifKnown(labOpt, labOpt), figure(formatShare))
+	offBy := ifKnown(sub(water.ref(), optimum.ref()), water.ref(), optimum.ref())
+	s.put(row, testOff, b.live(offBy, number(t.FromOptimum), "points from optimum of test "+clean(t.Row.ID)), figure(formatPoints))
 	ratio := ifKnown(div(dry.ref(), maxDry.ref()), dry.ref(), maxDry.ref())
 	ratio = b.live(ratio, number(t.Compaction), "percent compaction of test "+clean(t.Row.ID))
 	compaction := s.put(row, testCompaction, ratio, figure(formatShare))
+	if t.Row.State != "fill" {
+		return
+	}
 
 	dense := when(atLeast(sub(compaction.ref(), c.required.ref()), number(-compareSlack)), text("ok"), text("low"))
 	density := s.put(row, testDensity, ifKnown(dense, compaction.ref(), c.required.ref()), lookWord)
