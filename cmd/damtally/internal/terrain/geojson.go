@@ -231,7 +231,7 @@ func (r *geoReader) point(p []float64) error {
 	switch {
 	case len(p) < 3:
 		r.noLevel++
-	case noGround[p[2]]:
+	case noGround(p[2]):
 		r.level0++
 	default:
 		r.points = append(r.points, [3]float64{p[0], p[1], p[2]})

@@ -17,8 +17,10 @@ const mostHeader = 20
 // rest of the file holds, if its lines are of like length.
 const measuredLines = 1000
 
-// noGround are the elevations that programs write for "none"; blank is another.
-var noGround = map[float64]bool{0: true, -9999: true, -99999: true, -32768: true}
+// noGround tells the elevations that programs write for "none"; blank is another.
+func noGround(z float64) bool {
+	return z == 0 || z == -9999 || z == -99999 || z == -32768
+}
 
 // pointReader reads a file of one point a line.
 type pointReader struct {
@@ -121,7 +123,7 @@ func (r *pointReader) point() error {
 	if err != nil {
 		return err
 	}
-	if noGround[z] {
+	if noGround(z) {
 		r.flagged++
 		return nil
 	}

@@ -78,15 +78,17 @@ func splitAt(separator byte) splitter {
 		if bytes.IndexByte(line, '"') >= 0 {
 			return splitQuoted(fields, line, separator, most)
 		}
-		for len(fields) < most {
-			i := bytes.IndexByte(line, separator)
-			if i < 0 {
-				return append(fields, trimBlanks(line))
+		start := 0
+		for i, c := range line { // fields are short, so this beats bytes.IndexByte
+			if c != separator {
+				continue
 			}
-			fields = append(fields, trimBlanks(line[:i]))
-			line = line[i+1:]
+			fields = append(fields, trimBlanks(line[start:i]))
+			if start = i + 1; len(fields) == most {
+				return fields
+			}
 		}
-		return fields
+		return append(fields, trimBlanks(line[start:]))
 	}
 }
 
