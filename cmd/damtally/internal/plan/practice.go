@@ -10,6 +10,8 @@ const (
 	// printedTo is the share by which a design may lie below a printed figure
 	// and be as good as on it: 3.0 m stands for a printed 10 ft.
 	printedTo = 0.02
+	// sameFeet guards the rounding of a height that was converted from feet.
+	sameFeet = 1e-6
 )
 
 // The publications behind the rules.

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 	"github.com/damtally/damtally/earthwork"
 )
 
@@ -52,7 +53,7 @@ func (j *Job) promptWidth(r *Result) []site.Note {
 	var words, sources []string
 	below := false
 	for _, t := range topWidths {
-		if feet := height / footPrinted; feet > t.over && feet <= t.upTo {
+		if feet := height/footPrinted - sameFeet; feet > t.over && feet <= t.upTo {
 			words = append(words, j.length(t.feet*footPrinted))
 			sources = append(sources, t.source)
 			below = below || width < t.feet*footPrinted*(1-printedTo)
@@ -246,7 +247,8 @@ func (j *Job) promptLaw(r *Result) []site.Note {
 	height, at := 0.0, 0.0
 	for i := range r.Quantities.Sections {
 		s := &r.Quantities.Sections[i]
-		if h := s.Crest - min(s.DownstreamToeZ, s.GroundLevel); s.Fill && h > height {
+		strip := s.GroundLevel - s.StrippedLevel
+		if h := s.Crest - min(s.DownstreamToeZ+strip, s.GroundLevel); s.Fill && h > height {
 			height, at = h, s.Station
 		}
 	}
@@ -265,12 +267,12 @@ func (j *Job) promptLaw(r *Result) []site.Note {
 }
 
 // poolText says how deep the water of the levels that are set stands over the
-// lowest stripped ground under the dam's upstream toe.
+// lowest ground at the dam's upstream toe.
 func (j *Job) poolText(r *Result) string {
 	low := math.Inf(1)
 	for i := range r.Quantities.Sections {
 		if s := &r.Quantities.Sections[i]; s.Fill {
-			low = min(low, s.UpstreamToeZ)
+			low = min(low, s.UpstreamToeZ+s.GroundLevel-s.StrippedLevel)
 		}
 	}
 	var words []string
@@ -279,8 +281,36 @@ func (j *Job) poolText(r *Result) string {
 			words = append(words, fmt.Sprintf("%s at the %s", j.length(w.level.Value-low), strings.TrimSuffix(w.item, " elevation")))
 		}
 	}
-	if len(words) == 0 {
+	text := ""
+	if len(words) > 0 {
+		text = ", and the water at the upstream toe " + strings.Join(words, ", ")
+	}
+	if stored := j.storedText(r); stored != "" {
+		text += "; the lake stores " + stored
+	}
+	return text
+}
+
+// storedText says what the lake holds at the levels that are set and at the
+// crest, in the unit of the thresholds; "" where no lake is figured.
+func (j *Job) storedText(r *Result) string {
+	if r.Lake == nil {
 		return ""
 	}
-	return ", and water at the upstream toe " + strings.Join(words, ", ")
+	unit, _ := units.Lookup("acre-ft")
+	var words []string
+	for _, p := range r.Lake.Pools {
+		if p.Known {
+			words = append(words, in(unit, p.At.Volume, 1)+" at the "+p.Name)
+		}
+	}
+	if n := len(r.Lake.Rows); n > 0 {
+		last := r.Lake.Rows[n-1]
+		where := "crest"
+		if last.Level < r.Lake.Crest {
+			where = "level " + j.level(last.Level) + ", beyond which it is not known"
+		}
+		words = append(words, in(unit, last.Volume, 1)+" at the "+where)
+	}
+	return strings.Join(words, ", ")
 }
