@@ -56,15 +56,26 @@ func (f Frame) Plan(offset float64) orb.Point {
 	}
 }
 
-// VertexError is what is wrong with a centreline's vertex.
+// VertexError is what is wrong with a centreline's vertex or part.
 type VertexError struct {
-	Vertex int // index
-	What   string
+	Vertex  int       // index
+	What    string    // with %s where each of Lengths stands
+	Lengths []float64 // m
 }
 
-// Error implements error.
+// Error implements error; lengths are in metres.
 func (e *VertexError) Error() string {
-	return fmt.Sprintf("centreline vertex %d: %s", e.Vertex+1, e.What)
+	text := e.Say(func(m float64) string { return fmt.Sprintf("%.3f m", m) })
+	return fmt.Sprintf("centreline vertex %d: %s", e.Vertex+1, text)
+}
+
+// Say is what is wrong, its lengths as write writes them.
+func (e *VertexError) Say(write func(m float64) string) string {
+	lengths := make([]any, len(e.Lengths))
+	for i, m := range e.Lengths {
+		lengths[i] = write(m)
+	}
+	return fmt.Sprintf(e.What, lengths...)
 }
 
 // straightTurn is the angle below which two parts are taken to be one straight
@@ -78,7 +89,7 @@ const straightTurn = 1e-5
 // the curves' tangents (radius x tan(turn / 2)) must fit between vertices.
 func NewCentreline(vertices []Vertex, start float64, upstreamLeft bool) (*Centreline, error) {
 	if len(vertices) < 2 {
-		return nil, &VertexError{len(vertices) - 1, "a centreline needs two points or more"}
+		return nil, &VertexError{Vertex: len(vertices) - 1, What: "a centreline needs two points or more"}
 	}
 	c := &Centreline{start: start, left: upstreamLeft}
 	tangents, err := tangentLengths(vertices)
@@ -125,13 +136,13 @@ func tangentLengths(v []Vertex) ([]float64, error) {
 	out := make([]float64, len(v))
 	for i := 1; i < len(v); i++ {
 		if v[i].At == v[i-1].At {
-			return nil, &VertexError{i, "the same point as the one before"}
+			return nil, &VertexError{Vertex: i, What: "the same point as the one before"}
 		}
 	}
 	for i := 1; i+1 < len(v); i++ {
 		turn := turnAt(v, i)
 		if math.Abs(turn) > math.Pi-straightTurn {
-			return nil, &VertexError{i, "the line turns back on itself"}
+			return nil, &VertexError{Vertex: i, What: "the line turns back on itself"}
 		}
 		if v[i].Radius > 0 && math.Abs(turn) > straightTurn {
 			out[i] = v[i].Radius * math.Tan(math.Abs(turn)/2)
@@ -140,7 +151,7 @@ func tangentLengths(v []Vertex) ([]float64, error) {
 	for i := 1; i < len(v); i++ {
 		room := distance(v[i-1].At, v[i].At)
 		if out[i-1]+out[i] > room*(1+straightTurn) {
-			return nil, &VertexError{i, fmt.Sprintf("the curves need %.3f m of straight line, there are %.3f m", out[i-1]+out[i], room)}
+			return nil, &VertexError{i, "the curves need %s of straight line, there are %s", []float64{out[i-1] + out[i], room}}
 		}
 	}
 	return out, nil

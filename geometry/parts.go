@@ -1,7 +1,6 @@
 package geometry
 
 import (
-	"fmt"
 	"math"
 
 	"github.com/paulmach/orb"
@@ -41,11 +40,12 @@ func NewCentrelineOf(parts []Part, start float64, upstreamLeft bool) (*Centrelin
 	var last orb.Point
 	for i, p := range parts {
 		if gap := distance(last, p.From); len(c.elements) > 0 && !(gap <= partSlack) {
-			return nil, &VertexError{i, fmt.Sprintf("it begins %.3f m away from the end of the part before", gap)}
+			return nil, &VertexError{i, "it begins %s away from the end of the part before", []float64{gap}}
 		}
-		e, err := elementOf(p)
-		if err != nil {
-			return nil, &VertexError{i, err.Error()}
+		e, fault := elementOf(p)
+		if fault != nil {
+			fault.Vertex = i
+			return nil, fault
 		}
 		if e.length > shortestPart {
 			c.add(e)
@@ -53,7 +53,7 @@ func NewCentrelineOf(parts []Part, start float64, upstreamLeft bool) (*Centrelin
 		}
 	}
 	if len(c.elements) == 0 {
-		return nil, &VertexError{0, "a centreline needs two different points or more"}
+		return nil, &VertexError{What: "a centreline needs two different points or more"}
 	}
 	return c, nil
 }
@@ -61,8 +61,8 @@ func NewCentrelineOf(parts []Part, start float64, upstreamLeft bool) (*Centrelin
 // shortestPart guards against parts without a direction, m.
 const shortestPart = 1e-6
 
-// elementOf turns a part into an element.
-func elementOf(p Part) (element, error) {
+// elementOf turns a part into an element, or says what is wrong with it.
+func elementOf(p Part) (element, *VertexError) {
 	chord := distance(p.From, p.To)
 	heading := math.Atan2(p.To[1]-p.From[1], p.To[0]-p.From[0])
 	if p.Turn == TurnsNot {
@@ -70,11 +70,11 @@ func elementOf(p Part) (element, error) {
 	}
 	r1, r2 := distance(p.Center, p.From), distance(p.Center, p.To)
 	if !(math.Abs(r1-r2) <= partSlack) {
-		return element{}, fmt.Errorf("its ends lie %.3f m and %.3f m from its centre", r1, r2)
+		return element{}, &VertexError{What: "its ends lie %s and %s from its centre", Lengths: []float64{r1, r2}}
 	}
 	radius := (r1 + r2) / 2
 	if !(radius > shortestPart) {
-		return element{}, fmt.Errorf("its radius is %.3f m", radius)
+		return element{}, &VertexError{What: "its radius is %s", Lengths: []float64{radius}}
 	}
 	way := 1.0 // left
 	if p.Turn == TurnsRight {
@@ -89,7 +89,7 @@ func elementOf(p Part) (element, error) {
 		turn = 2*math.Pi - turn
 	}
 	if chord <= shortestPart { // a whole circle, whose chord has no direction
-		return element{}, fmt.Errorf("its ends are the same point")
+		return element{}, &VertexError{What: "its ends are the same point"}
 	}
 	return element{length: radius * turn, from: p.From, heading: heading - way*turn/2, curvature: way / radius}, nil
 }

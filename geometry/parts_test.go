@@ -86,7 +86,7 @@ func TestPartsFaults(t *testing.T) {
 	} {
 		_, err := NewCentrelineOf(c.parts, 0, true)
 		var e *VertexError
-		if !errors.As(err, &e) || e.Vertex != c.index || !strings.Contains(e.What, c.words) {
+		if !errors.As(err, &e) || e.Vertex != c.index || !strings.Contains(e.Error(), c.words) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}

@@ -97,7 +97,7 @@ func (j *Job) layOut() site.Problems {
 	p := site.Problem{Ref: rows[0].Ref, What: err.Error(), Mend: "check the corners and their unit"}
 	var at *geometry.VertexError
 	if errors.As(err, &at) {
-		p.Ref, p.What = rows[max(0, at.Vertex)].Ref, at.What
+		p.Ref, p.What = rows[max(0, at.Vertex)].Ref, at.Say(j.level)
 		if rows[max(0, at.Vertex)].Radius > 0 {
 			p.Mend = "check the corner, or give a smaller radius"
 		}

@@ -207,7 +207,7 @@ func (j *Job) layOutAlignment(row site.SurfaceFile, found terrain.Found, a terra
 		p := site.Problem{Ref: row.Ref, Column: "file", What: row.File + ": " + err.Error(), Mend: "export the alignment again, or give a table centreline"}
 		var at *geometry.VertexError
 		if errors.As(err, &at) {
-			p.What = fmt.Sprintf("%s: part %d of the alignment %s: %s", row.File, at.Vertex+1, units.Quote(a.Name), at.What)
+			p.What = fmt.Sprintf("%s: part %d of the alignment %s: %s", row.File, at.Vertex+1, units.Quote(a.Name), at.Say(j.level))
 		}
 		return site.Problems{p}
 	}

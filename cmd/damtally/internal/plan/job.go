@@ -74,6 +74,9 @@ func (j *Job) Quantities(d earthwork.Design) (earthwork.Quantities, error) {
 	if ps := j.surveyEnds(&d); len(ps) > 0 {
 		return earthwork.Quantities{}, ps
 	}
+	if ps := j.tooManySections(&d); len(ps) > 0 {
+		return earthwork.Quantities{}, ps
+	}
 	q, err := earthwork.Cut(d, j.place)
 	if err != nil {
 		return earthwork.Quantities{}, j.problemsOf(err)

@@ -211,7 +211,9 @@ func (r *reading) dryDensity(w *row) (dry Number, derived bool) {
 	case !dry.Given:
 		dry = Number{wet.Value / (1 + water.Value), true}
 		if dry.Value < leastDensity && wet.Value >= leastDensity {
-			r.checkDensity(w, "dry density", dry)
+			r.wrong(w.ref, "water content", "of "+short(100*water.Value)+" % would leave a dry density of "+
+				r.shown(w.spec.Name, "wet density", dry.Value, "kg/m3")+", which no soil has",
+				"look at the number and at the header's unit: 18 under (%) is 0.18 under (-)")
 		}
 		return dry, true
 	case wet.Given && water.Given && math.Abs(wet.Value/(1+water.Value)-dry.Value) > agreement*dry.Value:
@@ -226,7 +228,7 @@ func (r *reading) dryDensity(w *row) (dry Number, derived bool) {
 // checkDensity checks a density against what soil can weigh.
 func (r *reading) checkDensity(w *row, column string, n Number) {
 	if n.Given && (n.Value < leastDensity || n.Value > mostDensity) {
-		r.wrong(w.ref, column, "is "+short(n.Value)+" kg/m3, which no soil has",
+		r.wrong(w.ref, column, "is "+r.shown(w.spec.Name, column, n.Value, "kg/m3")+", which no soil has",
 			"look at the number and at the header's unit: soil is about 80 to 150 pcf, or 1300 to 2400 kg/m3")
 	}
 }

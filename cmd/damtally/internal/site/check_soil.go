@@ -28,7 +28,7 @@ func (r *reading) checkMaterials() {
 			r.wrong(m.Ref, "placed density", "bought stone needs it, since it is paid by mass", "fill it in")
 		}
 		if d := m.PlacedDensity; d.Given && (d.Value < leastDensity || d.Value > mostDensity) {
-			r.wrong(m.Ref, "placed density", "is "+short(d.Value)+" kg/m3, which no soil or stone has", "look at the number and at the header's unit")
+			r.wrong(m.Ref, "placed density", "is "+r.shown("materials", "placed density", d.Value, "kg/m3")+", which no soil or stone has", "look at the number and at the header's unit")
 		}
 	}
 }

@@ -248,6 +248,12 @@ func checkRange(value float64, shown string, kind units.Kind, r Range, vertical 
 		if vertical {
 			mend += ", or 0 for vertical"
 		}
+		switch {
+		case value < 0 && vertical:
+			return &fault{"a slope of " + shown + " is below zero", mend}
+		case value <= 0:
+			return &fault{"a slope of " + shown + " must be above zero", mend}
+		}
 		return &fault{"a slope of " + shown + " across to 1 up is too steep", mend}
 	}
 	switch {

@@ -131,8 +131,8 @@ func TestSlopes(t *testing.T) {
 	checkSlope("3:2", 0, `"3:2" does not say how far across for 1 up`+mend)
 	checkSlope("a:1", 0, `"a:1" is not a slope`+mend)
 	checkSlope("0.29", 0, "a slope of 0.29 across to 1 up is too steep"+mend)
-	checkSlope("0", 0, "a slope of 0 across to 1 up is too steep"+mend)
-	checkSlope("-3", 0, "a slope of -3 across to 1 up is too steep"+mend)
+	checkSlope("0", 0, "a slope of 0 must be above zero"+mend)
+	checkSlope("-3", 0, "a slope of -3 must be above zero"+mend)
 	checkSlope("3:01", 0, `"3:01"`+clock+"3 for 3 across to 1 up")
 	checkSlope("03:01:00", 0, `"03:01:00"`+clock+"3 for 3 across to 1 up")
 }

@@ -31,8 +31,9 @@ type reading struct {
 // tableState is what is known of a table that the site holds.
 type tableState struct {
 	rows  int
-	whole bool       // all its needed columns are there
-	unit  units.Unit // of its elevation column, or else of its first length
+	whole bool         // all its needed columns are there
+	unit  units.Unit   // of its elevation column, or else of its first length
+	units []units.Unit // by column, without a name where the header says none
 }
 
 // unused names a column, a setting (table `site`) or a table (no column) that

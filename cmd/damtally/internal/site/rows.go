@@ -106,6 +106,10 @@ func (t *tableReader) settle() {
 	t.head = t.readHeader(t.spec, t.waiting[best], t.from.isBook())
 	t.state.whole = len(t.head.missing) == 0
 	t.state.unit = t.lengthUnit()
+	t.state.units = make([]units.Unit, len(t.spec.Columns))
+	for _, h := range t.head.columns {
+		t.state.units[h.column] = h.unit
+	}
 	if best > 0 {
 		t.note("note", Ref{Table: t.spec.Name}, "what stands above the header is passed over")
 	}

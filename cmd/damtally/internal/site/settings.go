@@ -110,6 +110,9 @@ func (r *reading) readSetting(s setting, from source) (Number, string, *fault) {
 		if f == nil {
 			f = checkRange(value, text, s.item.UnitKind, s.item.Range, false)
 		}
+		if f == nil && s.item.Name == "section interval" && value < leastInterval {
+			f = &fault{units.Quote(text) + " is closer than sections are ever cut", "write 0.25 ft or 0.08 m or more, such as 25 ft or 10 m"}
+		}
 		if f == nil && math.Abs(value) > largest {
 			f = &fault{units.Quote(text) + " is far too large", "look at the number and its unit"}
 		}
@@ -117,6 +120,10 @@ func (r *reading) readSetting(s setting, from source) (Number, string, *fault) {
 	}
 	return Number{}, text, nil
 }
+
+// leastInterval is the least section interval, m: 0.25 ft. It guards against a
+// slipped unit, which would ask for millions of sections.
+const leastInterval = 0.25 * 0.3048
 
 // settingNumber reads a number with its unit behind it, or without one when the
 // setting takes none.

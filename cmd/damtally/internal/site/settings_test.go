@@ -56,6 +56,11 @@ least tests a lift,-1
 			},
 		},
 		{
+			"intervals",
+			tables{"site": "item,value\nsection interval,0.001 in\n"},
+			[]string{`site row 2, section interval: "0.001 in" is closer than sections are ever cut; write 0.25 ft or 0.08 m or more, such as 25 ft or 10 m`},
+		},
+		{
 			"out of reason",
 			tables{"site": "item,value\nsettlement allowance,100 %\ncrest is,settled\nreserve ratio,0.5\ndecimal mark,x\n"},
 			[]string{

@@ -28,7 +28,7 @@ b,95,9700,-50,2,90,25,-5,270
 			tables{"materials": "material,source,placed density (pcf)\nstone,bought,\nriprap,bought,1100\n"},
 			[]string{
 				`materials row 2, placed density: bought stone needs it, since it is paid by mass; fill it in`,
-				`materials row 3, placed density: is 17620.3 kg/m3, which no soil or stone has; look at the number and at the header's unit`,
+				`materials row 3, placed density: is 1100 pcf, which no soil or stone has; look at the number and at the header's unit`,
 			},
 		},
 	})
@@ -66,11 +66,18 @@ bnak,fil,6,,95,,
 				`density row 4, dry density: does not agree with wet density and water content, which give 87.1212 % of it; look which of the three is wrong, or leave the dry density blank`,
 				`density row 5, id: "3" stands in row 4 already; give each its own name`,
 				`density row 5, wet density: is below the dry density; look whether the two are swapped`,
-				`density row 6, wet density: is 29474 kg/m3` + unit,
+				`density row 6, wet density: is 1840 pcf` + unit,
 				`density row 6, retest of: names the test itself; name the failed test that this one repeats`,
 				`density row 7, retest of: "9" is no id of the table density; the choices are: 1, 2, 3, 4, 5, 6`,
 				`density row 8, state: "bnak" is not one of its words; did you mean "bank"?`,
 				`density row 8, material: "fil" is not the dam's one material, which is called fill; did you mean "fill"?`,
+			},
+		},
+		{
+			"water content under the wrong unit",
+			tables{"density": "state,material,wet density (pcf),water content (-)\nbank,fill,110,10\nbank,fill,110,0.18\n"},
+			[]string{
+				`density row 2, water content: of 1000 % would leave a dry density of 10 pcf, which no soil has; look at the number and at the header's unit: 18 under (%) is 0.18 under (-)`,
 			},
 		},
 		{

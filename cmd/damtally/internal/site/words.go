@@ -6,6 +6,8 @@ import (
 	"maps"
 	"slices"
 	"strings"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 )
 
 // plural writes a count with the fitting word.
@@ -33,6 +35,18 @@ func listRows(rows []int) string {
 		fmt.Fprint(&b, n)
 	}
 	return b.String()
+}
+
+// shown writes a number that a column gave as the column's header has it: in
+// its unit. other is the unit where the header has none.
+func (r *reading) shown(table, column string, value float64, other string) string {
+	unit, _ := units.Lookup(other)
+	if t, ok := r.tables[table]; ok && t.units != nil {
+		if own := t.units[r.specs[table].index[column]]; own.Name != "" {
+			unit = own
+		}
+	}
+	return short(unit.FromSI(value)) + " " + unit.Name
 }
 
 func sortedKeys[K cmp.Ordered, V any](m map[K]V) []K { return slices.Sorted(maps.Keys(m)) }
