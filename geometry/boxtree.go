@@ -2,6 +2,7 @@ package geometry
 
 import (
 	"iter"
+	"math"
 
 	"github.com/paulmach/orb"
 )
@@ -18,15 +19,27 @@ const treeFan = 8
 
 // newBoxTree orders the triangles that are not marked empty; empty may be nil.
 func newBoxTree(t *mesh, bound orb.Bound, empty []bool) *boxTree {
-	keys := make([]sortKey, 0, t.triangles())
-	for i := range t.triangles() {
-		if empty == nil || !empty[i] {
-			keys = append(keys, sortKey{curveKey(bound, t.box(i).Center()), int32(i)})
+	// A key on the curve in the upper half of a number, the triangle's in the lower.
+	keys := make([]uint64, t.triangles())
+	parts := max(1, t.triangles()/parallelAbove)
+	inParallel(parts, t.triangles(), func(p int) {
+		for i := p * len(keys) / parts; i < (p+1)*len(keys)/parts; i++ {
+			keys[i] = curveKey(bound, t.box(i).Center())<<32 | uint64(i)
 		}
+	})
+	if empty != nil {
+		kept := keys[:0]
+		for i, k := range keys {
+			if !empty[i] {
+				kept = append(kept, k)
+			}
+		}
+		keys = kept
 	}
+	keys = sortUpper(keys)
 	b := &boxTree{triangles: make([]int32, len(keys))}
-	for i, k := range sortByKey(keys) {
-		b.triangles[i] = k.point
+	for i, k := range keys {
+		b.triangles[i] = int32(k & math.MaxUint32)
 	}
 	level := gather(len(b.triangles), func(i int) orb.Bound { return t.box(int(b.triangles[i])) })
 	for b.levels = append(b.levels, level); len(level) > 1; b.levels = append(b.levels, level) {
@@ -34,6 +47,29 @@ func newBoxTree(t *mesh, bound orb.Bound, empty []bool) *boxTree {
 		level = gather(len(below), func(i int) orb.Bound { return below[i] })
 	}
 	return b
+}
+
+// sortUpper sorts numbers by their upper 32 bits and keeps the order of those
+// alike: a radix sort of three rounds. It may use the list given for its answer.
+func sortUpper(keys []uint64) []uint64 {
+	other := make([]uint64, len(keys))
+	for shift := 32; shift < 64; shift += digitBits {
+		var start [digits]int
+		for _, k := range keys {
+			start[k>>shift&(digits-1)]++
+		}
+		sum := 0
+		for d, n := range start {
+			start[d], sum = sum, sum+n
+		}
+		for _, k := range keys {
+			d := k >> shift & (digits - 1)
+			other[start[d]] = k
+			start[d]++
+		}
+		keys, other = other, keys
+	}
+	return keys
 }
 
 // gather makes one box around each run of treeFan boxes.
