@@ -34,12 +34,15 @@ func Cut(d Design, at Site) (Quantities, error) {
 		return Quantities{}, err
 	}
 	var q Quantities
-	for _, p := range k.places(at.Centreline, from, to) {
-		s, ok := k.cut(p.station, p.side)
-		if !ok {
+	places := k.places(at.Centreline, from, to)
+	cuts := make([]Section, len(places))
+	holds := make([]bool, len(places))
+	k.each(len(places), func(k *cutter, i int) { cuts[i], holds[i] = k.cut(places[i].station, places[i].side) })
+	for i, s := range cuts {
+		if !holds[i] {
 			continue
 		}
-		s.At = p.place
+		s.At = places[i].place
 		if n := len(q.Sections); n > 0 {
 			q.Sections = append(q.Sections, k.between(&q.Sections[n-1], &s)...)
 		}

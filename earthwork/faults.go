@@ -188,11 +188,12 @@ func (f *faults) groundShort(side int, e GroundShortError) {
 		f.short[side] = &e
 		return
 	}
-	e.Others = old.Others + 1
+	others := old.Others + e.Others + 1
 	if e.By <= old.By {
-		old.Others++
+		old.Others = others
 		return
 	}
+	e.Others = others
 	f.short[side] = &e
 }
 
@@ -220,16 +221,41 @@ func (f *faults) noGround(station float64) {
 	f.ground.Others++
 }
 
-func (f *faults) uncovered(station, area float64) {
+func (f *faults) uncovered(e UncoveredError) {
 	old := f.covered
 	if old == nil {
-		f.covered = &UncoveredError{Station: station, Area: area}
+		f.covered = &e
 		return
 	}
-	others := old.Others + 1
-	if area > old.Area {
-		f.covered = &UncoveredError{Station: station, Area: area, Others: others}
+	others := old.Others + e.Others + 1
+	if e.Area <= old.Area {
+		old.Others = others
 		return
 	}
-	old.Others = others
+	e.Others = others
+	f.covered = &e
+}
+
+// merge adds what was noted of sections that come after these.
+func (f *faults) merge(o *faults) {
+	for side := range sideNames {
+		if e := o.short[side]; e != nil {
+			f.groundShort(side, *e)
+		}
+		if e := o.never[side]; e != nil {
+			f.neverMeets(side, e.Station)
+			f.never[side].Others += e.Others
+		}
+		if e := o.noface[side]; e != nil {
+			f.noFace(side, e.Station)
+			f.noface[side].Others += e.Others
+		}
+	}
+	if e := o.ground; e != nil {
+		f.noGround(e.Station)
+		f.ground.Others += e.Others
+	}
+	if e := o.covered; e != nil {
+		f.uncovered(*e)
+	}
 }

@@ -199,7 +199,7 @@ func (k *cutter) neat(s *Section, neat *shape) {
 	w := &k.sweep
 	s.Shapes = w.stacks()
 	if w.uncovered > smallArea {
-		k.faults.uncovered(s.Station, w.uncovered)
+		k.faults.uncovered(UncoveredError{Station: s.Station, Area: w.uncovered})
 	}
 	for i := range s.Zones {
 		s.Zones[i].Neat, s.Zones[i].CutOff = w.zones[i], w.above[i]

@@ -28,24 +28,27 @@ func (q *Quantities) sum(k *cutter, line *geometry.Centreline) {
 	for i := range k.zones {
 		q.Zones[i].Zone = k.zones[i].Name
 	}
-	for i := 1; i < len(q.Sections); i++ {
-		a, b := &q.Sections[i-1], &q.Sections[i]
-		if b.Station-a.Station > sameStation {
-			q.addReach(k, i-1, i)
+	middles := make([]Section, len(q.Sections)) // half way to the section before
+	holds := make([]bool, len(q.Sections))
+	k.each(len(q.Sections), func(k *cutter, i int) {
+		if i > 0 && q.Sections[i].Station-q.Sections[i-1].Station > sameStation {
+			middles[i], holds[i] = k.middle((q.Sections[i-1].Station + q.Sections[i].Station) / 2)
+		}
+	})
+	for i := range middles {
+		if holds[i] { // else the fault is noted
+			q.addReach(i-1, i, &middles[i])
 		}
 	}
 	q.addBends(line)
 	q.total()
 }
 
-// addReach adds the stretch between two neighbouring sections.
-func (q *Quantities) addReach(k *cutter, i, j int) {
+// addReach adds the stretch between two neighbouring sections with the section
+// half way between them.
+func (q *Quantities) addReach(i, j int, mid *Section) {
 	a, b := &q.Sections[i], &q.Sections[j]
 	r := Reach{From: i, To: j, Length: b.Station - a.Station}
-	mid, ok := k.middle((a.Station + b.Station) / 2)
-	if !ok {
-		return // the fault is noted
-	}
 	prismoid := func(a, m, b geometry.Measure) float64 { return PrismoidalVolume(r.Length, a.Area, m.Area, b.Area) }
 	r.Fill = Volume{EndArea: EndArea(r.Length, a.Neat.Area, b.Neat.Area), Prismoidal: prismoid(a.Neat, mid.Neat, b.Neat)}
 	q.Reaches = append(q.Reaches, r)
