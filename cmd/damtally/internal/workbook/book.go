@@ -38,18 +38,22 @@ type book struct {
 	materials, tests, lab, pits, balance, items *sheet
 	notes                                       *sheet
 	zoneSheets                                  []*sheet
+	lifts, lakeSheet                            *sheet
+	liftSheets                                  []*sheet
 
-	set      settingCells
-	areas    areaCells
-	fill     volumeCells
-	zone     []zoneCells
-	samples  []sampleCells
-	soil     []materialCells
-	dug      dugCells
-	pit      []pitCells
-	weighed  []balanceCells
-	bidTotal *cell
-	watched  []watched // figures that must not change without a word
+	set       settingCells
+	areas     areaCells
+	fill      volumeCells
+	zone      []zoneCells
+	samples   []sampleCells
+	soil      []materialCells
+	dug       dugCells
+	pit       []pitCells
+	weighed   []balanceCells
+	lift      liftCells
+	liftTests *cell // due in all; nil without lifts
+	bidTotal  *cell
+	watched   []watched // figures that must not change without a word
 
 	// faults are figures whose formula did not repeat the plan's own.
 	faults []string
@@ -67,6 +71,8 @@ func build(r *plan.Result, version string) *book {
 	b.layVolumes()
 	b.layZoneVolumes()
 	b.layZones()
+	b.layLifts()
+	b.layLake()
 	b.laySamples()
 	b.layLabResults()
 	b.layTests()
@@ -93,6 +99,12 @@ func (b *book) layNames() {
 	for i, z := range b.r.Quantities.Zones {
 		b.zoneSheets = append(b.zoneSheets, newSheet(sheetName("Zone "+z.Zone, "Zone "+itoa(i+1), used)))
 	}
+	b.lifts, b.lakeSheet = make("Lifts"), make("Lake")
+	if b.r.Lifts != nil {
+		for i, set := range b.r.Lifts.Sets {
+			b.liftSheets = append(b.liftSheets, newSheet(sheetName("Lifts "+b.zoneNames(set.Zones), "Lifts "+itoa(i+1), used)))
+		}
+	}
 }
 
 // sheets lists the sheets in the order in which the figures are worked out, the
@@ -100,7 +112,9 @@ func (b *book) layNames() {
 func (b *book) sheets() []*sheet {
 	order := []*sheet{b.summary, b.settings, b.sections, b.volumes}
 	order = append(order, b.zoneSheets...)
-	order = append(order, b.zones, b.materials, b.tests, b.lab, b.pits, b.balance, b.items, b.notes)
+	order = append(order, b.zones, b.lifts)
+	order = append(order, b.liftSheets...)
+	order = append(order, b.lakeSheet, b.materials, b.tests, b.lab, b.pits, b.balance, b.items, b.notes)
 	var out []*sheet
 	for _, s := range order {
 		if s.lastRow() > 0 {

@@ -192,7 +192,7 @@ func TestExtremes(t *testing.T) {
 	bare := planned(t, sampleSite())
 	bare.Quantities = earthwork.Quantities{Highest: -1, Sections: []earthwork.Section{{At: earthwork.On}}, Zones: []earthwork.ZoneVolume{{Zone: "fill"}}}
 	bare.Materials = []plan.Material{{Row: site.Material{Name: "fill"}, Bank: math.NaN(), Loose: math.NaN(), Factors: soil.Factors{}}}
-	bare.Balance, bare.Checks, bare.Items, bare.Tests, bare.Pits = nil, nil, nil, nil, nil
+	bare.Balance, bare.Checks, bare.Items, bare.Tests, bare.Pits, bare.Lifts = nil, nil, nil, nil, nil, nil
 	for name, r := range map[string]*plan.Result{
 		"nothing at all": {Quantities: earthwork.Quantities{Highest: -1}}, "one section without fill": bare, "32 materials": many,
 	} {

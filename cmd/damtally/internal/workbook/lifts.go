@@ -1,0 +1,325 @@
+package workbook
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/plan"
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
+	"github.com/damtally/damtally/earthwork"
+)
+
+// Columns of a sheet of lifts; after the last of them each part of a zone has its
+// volume and, where it is tested, its tests.
+const (
+	liftNumber = iota + 1
+	liftBottom
+	liftTop
+	liftThick
+	liftArea
+	liftVolume
+	liftRunning
+	liftTests
+	liftParts
+)
+
+// Rows of a sheet of lifts.
+const (
+	rowLiftHead  = 4
+	rowLiftTotal = 5
+	rowLiftFirst = 6
+)
+
+// Defined names of the rule of testing.
+const (
+	nameTestShare  = "TestsPerVolume"
+	nameLeastTests = "LeastTestsOfALift"
+)
+
+// The same guards as in package earthwork: a volume too small to be tested, m3, and
+// the share of a test that rounding may add.
+const (
+	untested = 1e-3
+	tooClose = 1e-9
+)
+
+// liftCells are the rule of testing and the totals of each set.
+type liftCells struct {
+	share, least *cell
+	sets         []liftSetCells
+}
+
+type liftSetCells struct{ compacted, tests *cell }
+
+// roundUp is ROUNDUP to whole numbers, away from zero.
+func roundUp(a expr) expr {
+	up := math.Copysign(math.Ceil(math.Abs(a.numeric())), a.numeric())
+	return call("ROUNDUP", num(up), a, number(0))
+}
+
+// testsOf is how many tests a volume takes by the rule, and no fewer than least.
+func (b *book) testsOf(volume, least expr) expr {
+	byVolume := roundUp(sub(mul(volume, b.lift.share.ref()), number(tooClose)))
+	return when(more(volume, number(b.m.Volume.FromSI(untested))), largest(byVolume, least), number(0))
+}
+
+// layLifts lays the rule of testing, the sets of lifts side by side, and a sheet
+// for each set.
+func (b *book) layLifts() {
+	all := b.r.Lifts
+	if all == nil || len(all.Sets) == 0 {
+		return
+	}
+	s := b.lifts
+	row := s.opening("Lifts and tests", 6,
+		"The dam in level, compacted lifts from the bottom of the trench up, and the density tests that are due: one for each so much, and no fewer than the least in each part of a lift. A trench is a part of its own.",
+		"Zones laid in lifts of another thickness have a sheet of their own. Lifts come from the sections as planned: change those and plan again. How often to test is the rule of your contract, not of this program.")
+	row = b.layTestRule(row + 1)
+	b.lift.sets = make([]liftSetCells, len(all.Sets))
+	for i := range all.Sets {
+		b.layLiftSet(i)
+	}
+	b.layLiftSets(row + 2)
+	s.widths[1] = 34
+}
+
+// layTestRule lays the two figures of the rule, and what formulas take of them.
+func (b *book) layTestRule(row int) int {
+	s, m, all := b.lifts, b.m, b.r.Lifts
+	s.headings(row, "Rule of testing", "Value", "Unit")
+	every, least := blank(), blank()
+	if all.TestEvery > 0 {
+		every = m.volumeOf(all.TestEvery)
+	}
+	if b.r.Site.Settings.LeastTestsALift.Given {
+		least = number(float64(all.LeastTests))
+	}
+	put := func(words string, e expr, l look, unit string) *cell {
+		row++
+		s.put(row, 1, text(words), lookWord)
+		s.put(row, 3, text(unit), lookWord)
+		return s.put(row, 2, e, l)
+	}
+	volume := put("One test for each", every, input(formatVolume), m.vol("compacted"))
+	fewest := put("Fewest in a part of a lift", least, input(formatCount), "tests")
+	b.lift.share = put("   so tests in one "+m.Volume.Name, when(known(volume.ref()),
+		when(more(volume.ref(), number(0)), div(number(1), volume.ref()), number(0)), number(0)), figure("0.000000"), "tests")
+	b.lift.share.name = nameTestShare
+	b.lift.least = put("   and fewest", ifKnownElse(fewest.ref(), number(0)), figure(formatCount), "tests")
+	b.lift.least.name = nameLeastTests
+	if !all.Asked {
+		row++
+		s.line(row, 1, 6, "The site sets no rule, so no tests are counted. Type your own in the yellow cells, or set `test every` and `least tests a lift` in the table site.", lookExplain)
+	}
+	return row
+}
+
+// ifKnownElse is a where it is a number, else other.
+func ifKnownElse(a, other expr) expr { return when(known(a), a, other) }
+
+// layLiftSets lays what the sets and the allowance come to, beside the dam.
+func (b *book) layLiftSets(row int) {
+	s, m, all := b.lifts, b.m, b.r.Lifts
+	s.headings(row, "Zones laid in these lifts", in("Thickness", thinUnit(m)), "Lifts", "Compacted, "+m.vol("compacted"), "Tests due", "Sheet")
+	first := row + 1
+	for i := range all.Sets {
+		row++
+		set := &all.Sets[i]
+		s.put(row, 1, text(clean(b.zoneNames(set.Zones))), lookWord)
+		s.put(row, 2, number(thinUnit(m).FromSI(set.Thickness)), figure(formatShort))
+		s.put(row, 3, number(float64(len(set.Lifts))), figure(formatCount))
+		s.put(row, 4, b.lift.sets[i].compacted.ref(), figure(formatVolume))
+		s.put(row, 5, b.lift.sets[i].tests.ref(), figure(formatCount))
+		s.put(row, 6, text(b.liftSheets[i].name), lookWord)
+	}
+	for _, p := range all.Allowance {
+		row++
+		name := clean(b.r.Quantities.Zones[p.Zone].Zone)
+		s.put(row, 1, text("settlement allowance of "+name), lookWord)
+		s.blankRow(row, 2, 3, lookWord)
+		v := s.put(row, 4, b.live(b.zone[p.Zone].settlement.ref(), m.volumeOf(p.Compacted), "settlement of "+name+" in lifts"), figure(formatVolume))
+		tests := number(0)
+		if p.Tests > 0 || b.tested(p) {
+			tests = b.live(b.testsOf(v.ref(), number(0)), number(float64(p.Tests)), "tests of the settlement of "+name)
+		}
+		s.put(row, 5, tests, figure(formatCount))
+		s.put(row, 6, text("placed over the whole dam as it is shaped"), lookWord)
+	}
+	row++
+	s.blankRow(row, 1, 6, total(""))
+	s.put(row, 1, text("The dam"), total(""))
+	sum := s.put(row, 4, span{s, 4, first, row - 1}.sum(), total(formatVolume))
+	b.liftTests = s.put(row, 5, b.live(span{s, 5, first, row - 1}.sum(), number(float64(all.Tests)), "tests due"), total(formatCount))
+	row++
+	s.put(row, 1, text("as on the sheet Zones"), lookWord)
+	s.blankRow(row, 2, 3, lookWord)
+	zones := s.put(row, 4, b.fill.all.ref(), figure(formatVolume))
+	same := s.put(row, 5, when(within(sum.ref(), zones.ref(), liftsAgree), text("holds"), text("LOOK")), lookAnswer)
+	s.watch(same, "holds", "LOOK")
+	s.put(row, 6, text("LOOK: areas were changed on the sheets; plan again for new lifts"), lookWhy)
+}
+
+// liftsAgree is the share by which lifts and zones may differ: both sum the same
+// sections, and the typed figures of a sheet have 15 digits.
+const liftsAgree = 1e-6
+
+// tested tells whether a part is tested where a rule is set: any of its zone's
+// lifts has tests, or none is set.
+func (b *book) tested(p earthwork.LiftPart) bool {
+	return !b.r.Lifts.Asked || b.testedZones()[p.Zone]
+}
+
+// testedZones are the zones that have tests due in any lift.
+func (b *book) testedZones() map[int]bool {
+	out := map[int]bool{}
+	for _, set := range b.r.Lifts.Sets {
+		for _, l := range set.Lifts {
+			for _, p := range l.Parts {
+				out[p.Zone] = out[p.Zone] || p.Tests > 0
+			}
+		}
+	}
+	return out
+}
+
+func (b *book) zoneNames(zones []int) string {
+	var names []string
+	for _, z := range zones {
+		names = append(names, b.r.Quantities.Zones[z].Zone)
+	}
+	return strings.Join(names, ", ")
+}
+
+// thinUnit is what a lift's thickness is shown in: inches or centimetres.
+func thinUnit(m measures) units.Unit {
+	name := "cm"
+	if m.Name == units.US.Name {
+		name = "in"
+	}
+	u, _ := units.Lookup(name)
+	return u
+}
+
+// liftKey is a part of a zone that has a column of its own.
+type liftKey struct {
+	zone            int
+	trench, outside bool
+}
+
+func keyOf(p earthwork.LiftPart) liftKey { return liftKey{p.Zone, p.Trench, p.Outside} }
+
+// keysOf lists the parts that a set has anywhere, by zone: fill, trench, outside.
+func keysOf(set *plan.LiftSet) []liftKey {
+	there := map[liftKey]bool{}
+	for _, l := range set.Lifts {
+		for _, p := range l.Parts {
+			there[keyOf(p)] = true
+		}
+	}
+	var out []liftKey
+	for _, z := range set.Zones {
+		for _, k := range []liftKey{{zone: z}, {zone: z, trench: true}, {zone: z, outside: true}} {
+			if there[k] {
+				out = append(out, k)
+			}
+		}
+	}
+	return out
+}
+
+func (b *book) keyWords(k liftKey) string {
+	words := clip(clean(b.r.Quantities.Zones[k.zone].Zone), 40)
+	switch {
+	case k.trench:
+		return words + " in the trench"
+	case k.outside:
+		return words + " outside the outline"
+	}
+	return words
+}
+
+// layLiftSet lays the lifts of one thickness, one a row, from the bottom up.
+func (b *book) layLiftSet(i int) {
+	s, m, set := b.liftSheets[i], b.m, &b.r.Lifts.Sets[i]
+	keys := keysOf(set)
+	c := m.vol("compacted")
+	heads := []string{
+		"Lift", in("Bottom", m.Length), in("Top", m.Length), in("Thickness", m.Length), in("Mean area", m.Area),
+		"In this lift, " + c, "Running total, " + c, "Tests due",
+	}
+	for _, k := range keys {
+		heads = append(heads, b.keyWords(k)+", "+c, "tests of "+b.keyWords(k))
+	}
+	s.opening("Lifts of "+clip(clean(b.zoneNames(set.Zones)), 120), max(len(heads), 10),
+		"Level lifts of "+thinText(m, set.Thickness)+" compacted; the last one may be thinner. Mean area = volume / thickness, to order and to spread by. Volumes come from the sections as planned, without the settlement allowance.")
+	s.headings(rowLiftHead, heads...)
+	for n := range set.Lifts {
+		b.layLift(s, rowLiftFirst+n, n, &set.Lifts[n], keys)
+	}
+	last := rowLiftFirst + len(set.Lifts) - 1
+	s.blankRow(rowLiftTotal, 1, len(heads), total(""))
+	s.put(rowLiftTotal, 1, text("Total"), total(""))
+	cells := &b.lift.sets[i]
+	cells.compacted = s.put(rowLiftTotal, liftVolume, b.live(span{s, liftVolume, rowLiftFirst, last}.sum(), m.volumeOf(set.Compacted), "lifts together"), total(formatVolume))
+	cells.tests = s.put(rowLiftTotal, liftTests, b.live(span{s, liftTests, rowLiftFirst, last}.sum(), number(float64(set.Tests)), "tests of lifts"), total(formatCount))
+	for col := liftParts; col <= len(heads); col++ {
+		format := formatVolume
+		if (col-liftParts)%2 == 1 {
+			format = formatCount
+		}
+		s.put(rowLiftTotal, col, span{s, col, rowLiftFirst, last}.sum(), total(format))
+	}
+	s.heads = [2]int{rowLiftHead, rowLiftHead}
+	s.freeze = [2]int{rowLiftTotal, 3}
+}
+
+func (b *book) layLift(s *sheet, row, n int, l *earthwork.Lift, keys []liftKey) {
+	m := b.m
+	s.put(row, liftNumber, number(float64(n+1)), figure(formatCount))
+	bottom := s.put(row, liftBottom, m.lengthOf(l.Bottom), figure(formatLength))
+	top := s.put(row, liftTop, m.lengthOf(l.Top), figure(formatLength))
+	thick := s.put(row, liftThick, sub(top.ref(), bottom.ref()), figure(formatFactor))
+	volume, tests := b.layLiftParts(s, row, l, keys)
+	v := s.put(row, liftVolume, b.live(volume, m.volumeOf(l.Compacted), "volume of a lift"), figure(formatVolume))
+	s.put(row, liftArea, m.depth(v.ref(), thick.ref()), figure(formatArea))
+	running := v.ref()
+	if n > 0 {
+		running = add(s.at(row-1, liftRunning).ref(), running)
+	}
+	s.put(row, liftRunning, b.live(running, m.volumeOf(l.Total), "running total of lifts"), figure(formatVolume))
+	s.put(row, liftTests, b.live(tests, number(float64(l.Tests)), "tests of a lift"), figure(formatCount))
+}
+
+// layLiftParts lays what each part of a zone has in a lift, and returns the sums.
+func (b *book) layLiftParts(s *sheet, row int, l *earthwork.Lift, keys []liftKey) (volume, tests expr) {
+	parts := map[liftKey]earthwork.LiftPart{}
+	for _, p := range l.Parts {
+		parts[keyOf(p)] = p
+	}
+	volume, tests = number(0), number(0)
+	for i, k := range keys {
+		p, there := parts[k]
+		if !there {
+			s.blankRow(row, liftParts+2*i, liftParts+2*i+1, lookWord)
+			continue
+		}
+		v := s.put(row, liftParts+2*i, b.m.volumeOf(p.Compacted), input(formatVolume))
+		due := number(0)
+		if p.Tests > 0 || b.tested(p) {
+			due = b.live(b.testsOf(v.ref(), b.lift.least.ref()), number(float64(p.Tests)), "tests of a part of a lift")
+		}
+		t := s.put(row, liftParts+2*i+1, due, figure(formatCount))
+		if volume.plain {
+			volume, tests = v.ref(), t.ref()
+		} else {
+			volume, tests = add(volume, v.ref()), add(tests, t.ref())
+		}
+	}
+	return volume, tests
+}
+
+func thinText(m measures, si float64) string {
+	u := thinUnit(m)
+	return strconv.FormatFloat(u.FromSI(si), 'f', 1, 64) + " " + u.Name
+}
