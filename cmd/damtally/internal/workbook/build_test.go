@@ -64,6 +64,7 @@ func variants() map[string]site.Site {
 	s.Materials = append(s.Materials, site.Material{Name: "riprap", Source: "bought", PlacedDensity: yes(110 * pcf), Waste: yes(0.08)})
 	s.Zones[1].Materials = []string{"riprap"}
 	out["bought stone"] = s
+	out["short of borrow"] = shortSite()
 	return out
 }
 

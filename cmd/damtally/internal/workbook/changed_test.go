@@ -40,22 +40,34 @@ func dangersOf(t *testing.T, s site.Site) string {
 	return strings.Join(out, "\n")
 }
 
+// shortBooks adds the workbook of a site that is short of one soil: as it is,
+// and with the pits and the reserve changed.
+func shortBooks(t *testing.T, books map[string][]byte) {
+	t.Helper()
+	r := planned(t, shortSite())
+	b, short := build(r, "test"), written(t, r)
+	books["short"] = short
+	books["short more"] = withCell(t, short, "Pits", dugAt(b, "silty sand").cell, "900000")
+	books["short less"] = withCell(t, short, "Pits", dugAt(b, "lean clay").cell, "1000")
+	books["short bank"] = withCell(t, short, b.settings.name, placeOf(b.set.reserveOn).cell, "bank")
+}
+
 // checkShort sees that the lines on the shortage follow the pits and the
 // reserve, in the very words of a plan made with the changed figures.
 func checkShort(t *testing.T, got map[string]map[string]map[string]stored) {
 	t.Helper()
-	onBank := sampleSite()
+	onBank := shortSite()
 	onBank.Settings.ReserveOn = "bank"
-	plain := dangersOf(t, sampleSite())
+	plain := dangersOf(t, shortSite())
 	if plain == "" || plain == dangersOf(t, onBank) {
-		t.Fatal("the sample is short of nothing, or of the same on either base, so the check proves nothing")
+		t.Fatal("the site is short of nothing, or of the same on either base, so the check proves nothing")
 	}
 	nowShort := "DANGER: with the figures as changed, the pits no longer hold"
-	for name, want := range map[string]string{"plain": plain, "bank": dangersOf(t, onBank), "more": "", "less": plain + "\n" + nowShort} {
+	for name, want := range map[string]string{"short": plain, "short bank": dangersOf(t, onBank), "short more": "", "short less": plain + "\n" + nowShort} {
 		if lines := shortLines(got[name]["Summary"]); !strings.HasPrefix(lines, want) || want == "" && lines != "" {
 			t.Errorf("%s: the summary says %q, want %q", name, lines, want)
 		}
-		if changed := starts(got[name]["Summary"], "Changed:"); changed != (name != "plain") {
+		if changed := starts(got[name]["Summary"], "Changed:"); changed != (name != "short") {
 			t.Errorf("%s: the summary says that figures were changed: %v", name, changed)
 		}
 	}

@@ -118,6 +118,14 @@ func samplePits(s *site.Site) {
 	pit("Meadow", "silty sand", 60, 4, yes(0.2))
 }
 
+// shortSite is the sample with a shell of one soil and too small a pit of it.
+func shortSite() site.Site {
+	s := sampleSite()
+	s.Zones[1].Materials = []string{"silty sand"}
+	s.Pits[1].Depth = yes(7 * ft)
+	return s
+}
+
 // exampleSites are the sites that the project shows, below testdata/sites.
 var exampleSites = []string{"demo", "metric/metric.xlsx", "handbook"}
 
