@@ -116,7 +116,6 @@ func (r *pointReader) point() error {
 	}
 	if r.order.elevation >= len(r.fields) || len(r.fields[r.order.elevation]) == 0 {
 		r.blank++
-		r.see(r.place(x, y))
 		return nil
 	}
 	z, err := r.number(r.order.elevation, "elevation")

@@ -59,7 +59,7 @@ func (a *orderAsker) look(line []byte) {
 	}
 	for _, way := range splitters {
 		fields := way.split(nil, line, mostColumns)
-		numbers := 0
+		numbers, zeros := 0, 0
 		var v [mostColumns]float64
 		for i, f := range fields {
 			x, ok := parseDecimal(f)
@@ -67,10 +67,16 @@ func (a *orderAsker) look(line []byte) {
 				v[i] = math.NaN()
 			} else {
 				numbers++
+				if x == 0 {
+					zeros++
+				}
 			}
 		}
 		if numbers < 3 {
 			continue
+		}
+		if zeros > 1 {
+			return // a lost point, which would show bounds that no ground has
 		}
 		for i := range fields {
 			if a.lines == 0 || i >= a.columns {
