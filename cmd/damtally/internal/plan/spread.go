@@ -184,7 +184,7 @@ func (j *Job) spreadNotes(m *Material) []site.Note {
 		"%s: from its density tests only, 1 in 10 that the dam takes less than %s and 1 in 10 that it takes more than %s; %s of that comes from the %s density",
 		m.Row.Name, j.volume(s.Bank.Low, "bank"), j.volume(s.Bank.High, "bank"), percent(math.Round(100*s.Drivers[0].Share)/100), s.Drivers[0].State)}}
 	for _, state := range s.Assumed {
-		out = append(out, site.Note{Level: "look", Ref: m.Row.Ref, Text: j.assumedText(m, state), Source: practiceSource(state)})
+		out = append(out, site.Note{Level: "note", Ref: m.Row.Ref, Text: j.assumedText(m, state), Source: practiceSource(state)})
 	}
 	if b := s.Next; b != nil {
 		where := ""

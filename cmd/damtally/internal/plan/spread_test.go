@@ -96,7 +96,7 @@ func TestOneTestTakesStatedPractice(t *testing.T) {
 	if len(m.Spread.Assumed) != 1 || m.Spread.Assumed[0] != soil.Bank {
 		t.Errorf("%+v", m.Spread.Assumed)
 	}
-	if !hasNote(r.Notes, "look", "one bank density test, which shows no spread") {
+	if !hasNote(r.Notes, "note", "one bank density test, which shows no spread") {
 		t.Errorf("notes: %+v", r.Notes)
 	}
 }
