@@ -84,6 +84,7 @@ func build(r *plan.Result, version string) *book {
 	b.layItems()
 	b.layNotes()
 	b.laySummary()
+	b.whitenIdle()
 	return b
 }
 

@@ -127,7 +127,7 @@ func (b *book) layLabPoints() {
 		return
 	}
 	row := s.table(s.lastRow()+2, "The points",
-		"Zero air voids = specific gravity x density of water / (1 + specific gravity x water content). A point on or above that line cannot be right.",
+		"Zero air voids = specific gravity x density of water / (1 + specific gravity x water content). A point on or above that line cannot be right. The curve is fitted by the plan: change a point in the table proctor and run the plan again.",
 		"Material", "Sample", "Effort", "Water content", in("Dry density", m.Density), in("Wet density", m.Density),
 		"Share of lab maximum", "Specific gravity", in("Zero air voids", m.Density), "Below the line")
 	for _, p := range b.r.Site.Proctor {
@@ -135,8 +135,8 @@ func (b *book) layLabPoints() {
 		s.put(row, 1, text(clean(p.Material)), lookWord)
 		s.put(row, 2, text(clean(p.Sample)), lookWord)
 		s.put(row, 3, text(clean(p.Effort)), lookWord)
-		water := s.put(row, 4, number(p.WaterContent), input(formatShare))
-		dry := s.put(row, 5, m.densityOf(p.DryDensity), input(m.density()))
+		water := s.put(row, 4, number(p.WaterContent), figure(formatShare))
+		dry := s.put(row, 5, m.densityOf(p.DryDensity), figure(m.density()))
 		s.put(row, 6, mul(dry.ref(), add(number(1), water.ref())), figure(m.density()))
 		s.blankRow(row, 7, pointLast, lookWord)
 		i := b.materialIndex(p.Material)

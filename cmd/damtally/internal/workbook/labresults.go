@@ -54,6 +54,7 @@ func (b *book) layLabResults() {
 	}
 	s.opening("Materials", labSwell,
 		"Dry density links the three states of a soil: in the bank, loose in a truck, compacted in the dam. The solids stay the same, so the volumes go as one over the dry density.",
+		"A typed factor or an expected compaction stands on white where tests rule and it moves nothing, and so does a limit that no test is held against.",
 	)
 	s.put(rowLabHead-1, 1, text("What the laboratory found and what is asked"), lookPart)
 	s.headings(rowLabHead, "Material", "From", "Effort", in("Lab maximum dry density", m.Density), "Optimum water content",
@@ -82,13 +83,16 @@ func (b *book) layLabResult(row, i int) {
 	c.optimum = s.put(row, labOptimum, optimum, inputIfPlain(optimum, formatShare))
 	c.required = s.put(row, labRequired, given(mat.Row.RequiredCompaction), input(formatShare))
 	expected := b.expected(mat, c)
-	c.expected = s.put(row, labExpected, expected, inputIfPlain(expected, formatShare))
+	c.expected = s.put(row, labExpected, expected, inputUnless(!expected.plain || mat.Factors.Fill.From == soil.FromTests, formatShare))
 	c.low = s.put(row, labLow, given(mat.Row.WaterLow), input(formatPoints))
 	c.high = s.put(row, labHigh, given(mat.Row.WaterHigh), input(formatPoints))
 	c.loss = s.put(row, labLoss, number(mat.Row.Loss.Or(0)), input(formatShare))
-	c.typedShrink = s.put(row, labShrink, given(mat.Row.ShrinkFactor), input(formatFactor))
-	c.typedSwell = s.put(row, labSwell, given(mat.Row.Swell), input(formatFactor))
+	c.typedShrink = s.put(row, labShrink, given(mat.Row.ShrinkFactor), inputUnless(rules(mat.Factors.ShrinkFrom), formatFactor))
+	c.typedSwell = s.put(row, labSwell, given(mat.Row.Swell), inputUnless(rules(mat.Factors.SwellFrom), formatFactor))
 }
+
+// rules says that dry densities give a factor, so that a typed one does nothing.
+func rules(from soil.Basis) bool { return from != soil.Typed && from != soil.Unknown }
 
 // expected is the compaction that a fill without tests is planned at.
 func (b *book) expected(mat *plan.Material, c *materialCells) expr {

@@ -59,7 +59,7 @@ func (b *book) layLegend(row int) {
 		look         look
 	}{
 		{"you may change this", "measured, typed or drawn: type over it and all that follows changes, up to the summary", lookTyped},
-		{"a formula", "worked out from other cells: follows by itself", lookWord},
+		{"a formula", "worked out from other cells: follows by itself. A figure without a formula on white moves nothing here: change it in the tables and run the plan again", lookWord},
 		{"a total", "a sum that other sheets take up", total("")},
 		{"holds, enough, pass", "green: as it should be", lookAnswer},
 		{"LOOK", "red: LOOK, NOT ENOUGH and fail want a second look before money is spent; a figure below zero is red too", lookAnswer},
@@ -67,6 +67,7 @@ func (b *book) layLegend(row int) {
 	} {
 		row++
 		c := s.put(row, 1, text(sample.words), sample.look)
+		c.taken = true // a sample of the look alone
 		s.watch(c, "holds, enough, pass", "LOOK")
 		s.line(row, 2, 2, sample.means, lookWord)
 	}

@@ -14,12 +14,14 @@ type cell struct {
 	look     look
 	name     string // a defined name, "" for none
 	across   int    // columns that it is merged over to the right, itself included; 0 or 1 = none
+	taken    bool   // a formula takes it up; known once the formulas are written
 }
 
 // ref is the cell in a formula: its defined name, or its address, with the
 // sheet's name where the formula stands elsewhere.
 func (c *cell) ref() expr {
 	return expr{val: c.content.val, prec: precAtom, write: func(home *sheet) string {
+		c.taken = true
 		if c.name != "" {
 			return c.name
 		}

@@ -23,6 +23,11 @@ func (s span) numbers() []float64 {
 
 func (s span) expr() expr {
 	return expr{prec: precAtom, write: func(home *sheet) string {
+		for row := s.from; row <= s.to; row++ {
+			if c := s.sheet.at(row, s.col); c != nil {
+				c.taken = true
+			}
+		}
 		return s.sheet.prefix(home) + address(s.from, s.col) + ":" + address(s.to, s.col)
 	}}
 }
