@@ -90,19 +90,23 @@ func TestGroundMissing(t *testing.T) {
 		want   GroundError
 	}{
 		"beyond the survey": {
-			orb.Ring{{80, 0}, {130, 0}, {130, 40}, {80, 40}, {80, 0}}, whole,
+			orb.Ring{{80, 0}, {130, 0}, {130, 40}, {80, 40}, {80, 0}},
+			whole,
 			GroundError{orb.Point{115, 0}, 30, true},
 		},
 		"hole under the boundary": {
-			orb.Ring{{-35, -15}, {35, -15}, {35, 15}, {-35, 15}, {-35, -15}}, without(10, -20, 20, -10),
+			orb.Ring{{-35, -15}, {35, -15}, {35, 15}, {-35, 15}, {-35, -15}},
+			without(10, -20, 20, -10),
 			GroundError{orb.Point{15, -15}, 10, true},
 		},
 		"hole inside": {
-			orb.Ring{{-35, -15}, {35, -15}, {35, 15}, {-35, 15}, {-35, -15}}, without(10, -10, 20, 0),
+			orb.Ring{{-35, -15}, {35, -15}, {35, 15}, {-35, 15}, {-35, -15}},
+			without(10, -10, 20, 0),
 			GroundError{orb.Point{15, -5}, 10, false},
 		},
 		"all outside": {
-			orb.Ring{{200, 200}, {220, 200}, {220, 220}, {200, 200}}, whole,
+			orb.Ring{{200, 200}, {220, 200}, {220, 220}, {200, 200}},
+			whole,
 			GroundError{orb.Point{210, 200}, 20, true},
 		},
 	} {

@@ -35,7 +35,7 @@ func (s triangles) Range() (low, high float64) {
 func (s triangles) Triangles(box orb.Bound) iter.Seq[geometry.Triangle] {
 	return func(yield func(geometry.Triangle) bool) {
 		for _, t := range s {
-			if (orb.MultiPoint(t.At[:])).Bound().Intersects(box) && !yield(t) {
+			if orb.MultiPoint(t.At[:]).Bound().Intersects(box) && !yield(t) {
 				return
 			}
 		}

@@ -36,27 +36,39 @@ func TestWeigh(t *testing.T) {
 		want      Weighed
 	}{
 		"on bank": {
-			Need{"clay", 1000, 1250}, 1800, Reserve{1.5, true},
+			Need{"clay", 1000, 1250},
+			1800,
+			Reserve{1.5, true},
 			Weighed{1250, 1875, 1.44, true, false, 75},
 		},
 		"on compacted": {
-			Need{"clay", 1000, 1250}, 1800, Reserve{1.5, false},
+			Need{"clay", 1000, 1250},
+			1800,
+			Reserve{1.5, false},
 			Weighed{1000, 1500, 1.8, true, true, 0},
 		},
 		"never below the need itself": {
-			Need{"peaty clay", 1000, 1700}, 1600, Reserve{1.5, false},
+			Need{"peaty clay", 1000, 1700},
+			1600,
+			Reserve{1.5, false},
 			Weighed{1000, 1700, 1.6, true, false, 100},
 		},
 		"no reserve": {
-			Need{"clay", 1000, 1250}, 1250, Reserve{1, true},
+			Need{"clay", 1000, 1250},
+			1250,
+			Reserve{1, true},
 			Weighed{1250, 1250, 1, true, true, 0},
 		},
 		"need not known": {
-			Need{"clay", 1000, nan}, 5000, Reserve{1.5, false},
+			Need{"clay", 1000, nan},
+			5000,
+			Reserve{1.5, false},
 			Weighed{1000, nan, 5, false, false, 0},
 		},
 		"nothing needed": {
-			Need{"clay", 0, 0}, 500, Reserve{1.5, false},
+			Need{"clay", 0, 0},
+			500,
+			Reserve{1.5, false},
 			Weighed{0, 0, nan, true, true, 0},
 		},
 	} {
