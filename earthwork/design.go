@@ -93,6 +93,3 @@ type Settlement struct {
 	// then the allowance lies in it already and adds nothing.
 	CrestIsBuilt bool
 }
-
-// everywhere is the reach of stations without ends.
-func everywhere() (from, to float64) { return math.Inf(-1), math.Inf(1) }
