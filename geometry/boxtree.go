@@ -144,6 +144,14 @@ func (b *boxTree) visit(level, node int, box orb.Bound, yield func(int32) bool) 
 	if !b.levels[level][node].Intersects(box) {
 		return true
 	}
+	if level == len(b.levels)-1 && holds(box, b.levels[level][node]) {
+		for _, i := range b.triangles { // all of them, in the same order
+			if !yield(i) {
+				return false
+			}
+		}
+		return true
+	}
 	below := len(b.triangles)
 	if level > 0 {
 		below = len(b.levels[level-1])
@@ -156,11 +164,20 @@ func (b *boxTree) visit(level, node int, box orb.Bound, yield func(int32) bool) 
 	return true
 }
 
+// holds reports whether a box lies within another, their edges included.
+func holds(outer, inner orb.Bound) bool {
+	return outer.Contains(inner.Min) && outer.Contains(inner.Max)
+}
+
 // touches reports exactly whether triangle i and a box have a place in common:
 // two convex shapes do not when, and only when, a side of one separates them.
 func (t *mesh) touches(i int, box orb.Bound) bool {
-	if !t.box(i).Intersects(box) {
+	own := t.box(i)
+	if !own.Intersects(box) {
 		return false
+	}
+	if holds(box, own) {
+		return true
 	}
 	corners := [4]xy{place(box.Min), {box.Max[0], box.Min[1]}, place(box.Max), {box.Min[0], box.Max[1]}}
 	for c := int32(3 * i); c < int32(3*i)+3; c++ {
