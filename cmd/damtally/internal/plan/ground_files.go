@@ -116,8 +116,8 @@ func (j *Job) noteFile(row site.SurfaceFile, found terrain.Found) {
 
 // leastMargin is how far around the centreline and the pits ground is read at
 // the least, m. It guards against a window so narrow that a toe lies outside;
-// twice the size of the site itself is read where that is more.
-const leastMargin = 1000
+// four times the size of the site itself is read where that is more, for the lake.
+const leastMargin = 2000
 
 // window is where ground is wanted, in the job's own coordinates.
 func (j *Job) window() orb.Bound {
@@ -132,7 +132,7 @@ func (j *Job) window() orb.Bound {
 		b = b.Extend(j.here(r.At))
 	}
 	size := math.Hypot(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1])
-	return b.Pad(max(leastMargin, 2*size))
+	return b.Pad(max(leastMargin, 4*size))
 }
 
 // alignFromFiles takes the centreline from the alignment of a file.
