@@ -1,7 +1,5 @@
 package earthwork
 
-import "math"
-
 // Design is a dam as drawn, plain data that may be copied and changed freely.
 // Where a reach of stations is given, -Inf and +Inf stand for "from the start"
 // and "to the end".
