@@ -49,7 +49,7 @@ engineer, permits, and the local codes come first.`,
 	root.SetErr(w.err)
 	root.SetVersionTemplate("damtally {{.Version}}\n")
 	root.SetFlagErrorFunc(flagError)
-	root.AddCommand(newCommand(w), checkCommand(w), planCommand(w))
+	root.AddCommand(newCommand(w), checkCommand(w), planCommand(w), crestCommand(w))
 	root.InitDefaultHelpFlag()
 	root.InitDefaultVersionFlag()
 	root.Flags().Lookup("help").Usage = "say how a command goes"

@@ -29,6 +29,7 @@ type world struct {
 type engine struct {
 	read     func(path string) (site.Site, error)
 	plan     func(s site.Site, reading func(file string, done, total int64)) (*plan.Result, error)
+	crest    func(s site.Site, wish plan.Wish, reading func(file string, done, total int64)) (*plan.CrestFound, error)
 	workbook func(io.Writer, *plan.Result, string) error
 	json     func(io.Writer, *plan.Result, string) error
 }
@@ -41,7 +42,7 @@ func systemWorld() *world {
 		clicked:  mousetrap.StartedByExplorer(),
 		version:  ownVersion(),
 		engine: engine{
-			read: site.Read, plan: planSite,
+			read: site.Read, plan: planSite, crest: crestOf,
 			workbook: workbook.Write, json: report.Write,
 		},
 	}
@@ -55,6 +56,15 @@ func planSite(s site.Site, reading func(file string, done, total int64)) (*plan.
 		return nil, err
 	}
 	return job.Run(job.Design())
+}
+
+// crestOf looks for the crest of a site that a wish asks for.
+func crestOf(s site.Site, wish plan.Wish, reading func(file string, done, total int64)) (*plan.CrestFound, error) {
+	job, err := plan.PrepareWatched(s, reading)
+	if err != nil {
+		return nil, err
+	}
+	return job.Crest(wish)
 }
 
 // at is the file that a path of the command line means.

@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"math"
+	"strconv"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
 	"github.com/damtally/damtally/cmd/damtally/internal/units"
@@ -52,7 +53,7 @@ func (b *book) layLake() {
 	if len(k.Pools) > 0 {
 		row = b.layPools(row+1, k)
 	}
-	b.layStorage(row+2, k)
+	b.layStorage(row+3, k)
 }
 
 // layLimit says up to where the lake is known.
@@ -77,7 +78,7 @@ func (b *book) layLimit(row int, k *plan.Lake) int {
 }
 
 func lengthText(m measures, si float64) string {
-	return rounded(m.lengthOf(si), 2).write(nil) + " " + m.Length.Name
+	return strconv.FormatFloat(m.Length.FromSI(si), 'f', 2, 64) + " " + m.Length.Name
 }
 
 // layPools lays the levels that the site names.
@@ -94,7 +95,7 @@ func (b *book) layPools(row int, k *plan.Lake) int {
 			continue
 		}
 		land := s.put(row, 3, number(m.LandArea.FromSI(p.At.Area)), figure(formatLand))
-		volume := s.put(row, 4, b.storageOf(p.At.Volume), figure(formatStorage))
+		volume := s.put(row, 4, b.storageOf(p.At.Volume), figure(b.formatStorage()))
 		s.put(row, 5, m.lengthOf(p.At.Shoreline), figure(formatVolume))
 		over := land.ref()
 		if m.Name != units.US.Name {
@@ -107,8 +108,13 @@ func (b *book) layPools(row int, k *plan.Lake) int {
 	return row
 }
 
-// formatStorage shows acre-ft and m3 alike.
-const formatStorage = "#,##0.0;[Red]-#,##0.0"
+// formatStorage is the number format of storage: hundredths of an acre-ft, whole m3.
+func (b *book) formatStorage() string {
+	if b.m.Name == units.US.Name {
+		return formatLand
+	}
+	return formatVolume
+}
 
 // layStorage lays the table by elevation.
 func (b *book) layStorage(row int, k *plan.Lake) {
@@ -129,12 +135,12 @@ func (b *book) layStorageRow(row int, first bool, r earthwork.StorageRow) {
 	level := s.put(row, lakeLevel, m.lengthOf(r.Level), figure(formatLength))
 	area := s.put(row, lakeArea, m.areaOf(r.Area), input(formatVolume))
 	land := s.put(row, lakeLand, m.land(area.ref()), figure(formatLand))
-	exact := s.put(row, lakeExact, b.storageOf(r.Volume), input(formatStorage))
+	exact := s.put(row, lakeExact, b.storageOf(r.Volume), input(b.formatStorage()))
 	if first {
 		s.blankRow(row, lakeRise, lakeRise, lookWord)
 		s.blankRow(row, lakeEndStep, lakeDifference, lookWord)
-		s.put(row, lakeEndArea, number(0), figure(formatStorage))
-		s.put(row, lakeConic, number(0), figure(formatStorage))
+		s.put(row, lakeEndArea, number(0), figure(b.formatStorage()))
+		s.put(row, lakeConic, number(0), figure(b.formatStorage()))
 		return
 	}
 	rise := s.put(row, lakeRise, sub(level.ref(), s.at(row-1, lakeLevel).ref()), figure(formatShort))
@@ -142,10 +148,10 @@ func (b *book) layStorageRow(row int, first bool, r earthwork.StorageRow) {
 	if m.Name == units.US.Name { // acres x feet = acre-ft
 		a1, a2 = s.at(row-1, lakeLand).ref(), land.ref()
 	}
-	step := s.put(row, lakeEndStep, mul(rise.ref(), div(add(a1, a2), number(2))), figure(formatStorage))
-	end := s.put(row, lakeEndArea, b.live(add(s.at(row-1, lakeEndArea).ref(), step.ref()), b.storageOf(r.Contours.EndArea), "storage by end area"), figure(formatStorage))
+	step := s.put(row, lakeEndStep, mul(rise.ref(), div(add(a1, a2), number(2))), figure(b.formatStorage()))
+	end := s.put(row, lakeEndArea, b.live(add(s.at(row-1, lakeEndArea).ref(), step.ref()), b.storageOf(r.Contours.EndArea), "storage by end area"), figure(b.formatStorage()))
 	conic := mul(rise.ref(), div(add(add(a1, a2), root(mul(a1, a2))), number(3)))
-	step = s.put(row, lakeConicStep, conic, figure(formatStorage))
-	s.put(row, lakeConic, b.live(add(s.at(row-1, lakeConic).ref(), step.ref()), b.storageOf(r.Contours.Conic), "storage by the conic formula"), figure(formatStorage))
+	step = s.put(row, lakeConicStep, conic, figure(b.formatStorage()))
+	s.put(row, lakeConic, b.live(add(s.at(row-1, lakeConic).ref(), step.ref()), b.storageOf(r.Contours.Conic), "storage by the conic formula"), figure(b.formatStorage()))
 	s.put(row, lakeDifference, when(more(exact.ref(), number(0)), sub(div(end.ref(), exact.ref()), number(1)), blank()), figure(formatPoints))
 }

@@ -121,7 +121,7 @@ func ifKnownElse(a, other expr) expr { return when(known(a), a, other) }
 // layLiftSets lays what the sets and the allowance come to, beside the dam.
 func (b *book) layLiftSets(row int) {
 	s, m, all := b.lifts, b.m, b.r.Lifts
-	s.headings(row, "Zones laid in these lifts", in("Thickness", thinUnit(m)), "Lifts", "Compacted, "+m.vol("compacted"), "Tests due", "Sheet")
+	s.headings(row, "Zones laid in these lifts", in("Thickness", thinUnit(m)), "Lifts", "In the dam, "+m.vol("compacted"), "Tests due", "Sheet")
 	first := row + 1
 	for i := range all.Sets {
 		row++
