@@ -1,0 +1,24 @@
+package plan_test
+
+import "testing"
+
+// Untested dispersion of a core is red, tested it is silent; a shell is not asked.
+func TestClayPrompts(t *testing.T) {
+	const asks = "is to hold the water back"
+	r := run(t, sites+"demo")
+	if hasNote(r.Notes, "danger", asks) || hasNote(r.Notes, "look", asks) {
+		t.Errorf("the demo's clay was tested: %+v", r.Notes)
+	}
+	untested := edited(t, demoTables(t), "materials", "84,no,6", "84,untested,6")
+	if r = run(t, tables(t, untested)); !hasNote(r.Notes, "danger", "lean clay is to hold the water back, yet it has not been tested for dispersion") {
+		t.Errorf("%+v", r.Notes)
+	}
+	plastic := edited(t, demoTables(t), "materials", "38,19,84", "88,55,95")
+	if r = run(t, tables(t, plastic)); !hasNote(r.Notes, "look", "its liquid limit is above 80") {
+		t.Errorf("%+v", r.Notes)
+	}
+	shell := edited(t, demoTables(t), "materials", "27,no,4", "27,untested,4")
+	if r = run(t, tables(t, shell)); hasNote(r.Notes, "danger", asks) {
+		t.Errorf("%+v", r.Notes)
+	}
+}
