@@ -34,6 +34,9 @@ func (j *Job) resultNames(r *Result) map[string]result {
 	set("settlement", units.Volume, func() float64 { return r.Quantities.Settlement })
 	set("overbuild", units.Volume, func() float64 { return r.Quantities.Overbuild })
 	set("stripping", units.Volume, func() float64 { return r.Quantities.Stripping })
+	if len(j.site.Conduits) > 0 {
+		conduitResults(set, func() []Conduit { return r.Conduits })
+	}
 	set("outside", units.Volume, func() float64 { return r.Quantities.Outside })
 	set("footprint", units.Area, func() float64 { return r.Quantities.Footprint })
 	for i, z := range j.site.Zones {

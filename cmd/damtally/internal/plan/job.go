@@ -100,6 +100,10 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 		Tests:      j.tests,
 		Pits:       j.pits,
 	}
+	var wrong site.Problems
+	if r.Conduits, wrong = j.conduits(d); len(wrong) > 0 {
+		return nil, wrong
+	}
 	r.SurfaceVolume = j.surfaceVolume(d, q)
 	r.Materials = j.materials(d, q)
 	r.Lots = j.lots(r)

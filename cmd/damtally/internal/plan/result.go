@@ -24,6 +24,8 @@ type Result struct {
 	Lifts *Lifts
 	Lake  *Lake // nil without ground in plan, or when no lake can stand
 
+	Conduits []Conduit // in the order of the table
+
 	Materials []Material
 	Tests     []Test
 	Lots      []Lot // fill tests by zone and lift

@@ -87,8 +87,7 @@ func (j *Job) resultNotes(r *Result) []site.Note {
 		out = append(out, n)
 	}
 	if q.Trench > 0 {
-		add("danger", site.Ref{Table: "trench"}, "a trench can cave in and kill: slope or shore it, keep soil and machines back from its edge, and let a competent person look at it every day; local rules come first",
-			"29 CFR 1926.652: protection from 5 ft of depth, an engineer's design above 20 ft")
+		add("danger", site.Ref{Table: "trench"}, trenchCaution, trenchSource)
 	}
 	return out
 }

@@ -14,6 +14,7 @@ type document struct {
 	Notes         []note          `json:"notes"`
 	Sections      []section       `json:"sections"`
 	Volumes       volumes         `json:"volumes"`
+	Conduits      []conduit       `json:"conduits,omitempty"`
 	Materials     []material      `json:"materials,omitempty"`
 	Tests         []test          `json:"tests,omitempty"`
 	Lots          []lot           `json:"lots,omitempty"`
@@ -96,6 +97,17 @@ type options struct {
 	Volume   number `json:"volume_m3"`
 	Height   number `json:"height_m3"`
 	ToesKept number `json:"toes_kept_m3"`
+}
+
+// conduit is a pipe through the dam. Its soil is part of the dam's volumes.
+type conduit struct {
+	Conduit string `json:"conduit"`
+	Station number `json:"station_m"`
+	Length  number `json:"length_m"`
+	Dug     number `json:"trench_m3"`
+	Deepest number `json:"trench_deepest_m"`
+	ByHand  number `json:"hand_compacted_m3"`
+	Pipe    number `json:"pipe_m3"`
 }
 
 // accuracy says what the setting `section accuracy` gave.

@@ -35,6 +35,7 @@ func documentOf(r *plan.Result, version string) document {
 		Site:      siteInfo{r.Site.Settings.Name, r.Site.Settings.OutputUnits},
 		Sections:  b.sections(),
 		Volumes:   b.volumes(),
+		Conduits:  each(r.Conduits, conduitOf),
 		Materials: each(r.Materials, b.material),
 		Tests:     each(r.Tests, b.test),
 		Lots:      each(r.Lots, b.lot),
@@ -119,6 +120,10 @@ func (b *builder) sections() []section {
 		out = append(out, at)
 	}
 	return out
+}
+
+func conduitOf(c plan.Conduit) conduit {
+	return conduit{c.Row.Name, number(c.Row.Station), number(c.Length), number(c.Dug), number(c.Deepest), number(c.ByHand), number(c.Pipe)}
 }
 
 func area(m geometry.Measure) number { return number(m.Area) }

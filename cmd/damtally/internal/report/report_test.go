@@ -32,6 +32,10 @@ func sample() *plan.Result {
 		},
 		SurfaceVolume: &between,
 		Design:        earthwork.Design{Accuracy: 0.005},
+		Conduits: []plan.Conduit{{
+			Row:           site.Conduit{Name: "outlet", Station: 12},
+			ConduitVolume: earthwork.ConduitVolume{Length: 30, Dug: 9, Deepest: 1.5, ByHand: 12, Pipe: 8.5},
+		}},
 		Quantities: earthwork.Quantities{
 			Sections: []earthwork.Section{
 				{Station: 0, At: earthwork.Before, GroundLevel: 100, StrippedLevel: 99.75, Crest: 100, BuiltCrest: 100, Zones: make([]earthwork.ZoneArea, 2)},

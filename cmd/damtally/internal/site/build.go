@@ -79,6 +79,13 @@ func (r *reading) damBuilder(table string) func(*row) {
 				w.ref, w.si("depth"), w.number("from station"), w.number("to station"),
 			})
 		}
+	case "conduits":
+		return func(w *row) {
+			s.Conduits = append(s.Conduits, Conduit{
+				w.ref, w.text("conduit"), w.si("station"), w.si("diameter"), w.number("offset from"), w.number("offset to"),
+				w.number("invert elevation"), w.si("trench width"), w.si("hand compacted width"),
+			})
+		}
 	case "zones":
 		return func(w *row) { s.Zones = append(s.Zones, r.zone(w)) }
 	}

@@ -19,6 +19,7 @@ func (r *reading) check() {
 	r.checkTrench()
 	r.checkStripping()
 	r.checkZones()
+	r.checkConduits()
 	r.checkMaterials()
 	r.checkProctor()
 	r.checkTests()

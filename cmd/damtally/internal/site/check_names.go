@@ -28,6 +28,7 @@ func (r *reading) nameTables() {
 	r.names = map[string]nameTable{}
 	gather(r, "materials", "material", s.Materials, func(m Material) (Ref, string) { return m.Ref, m.Name })
 	gather(r, "zones", "zone", s.Zones, func(z Zone) (Ref, string) { return z.Ref, z.Zone })
+	gather(r, "conduits", "conduit", s.Conduits, func(c Conduit) (Ref, string) { return c.Ref, c.Name })
 	gather(r, "pits", "pit", s.Pits, func(p Pit) (Ref, string) { return p.Ref, p.Name })
 	gather(r, "density", "id", s.Density, func(d DensityTest) (Ref, string) { return d.Ref, d.ID })
 	for table, column := range map[string]string{"cuts": "cut", "blankets": "blanket"} {

@@ -33,6 +33,7 @@ type Site struct {
 	Trench     []TrenchPoint
 	Stripping  []StripReach
 	Zones      []Zone
+	Conduits   []Conduit
 	Outlines   []Outline // one for each name in `of`, in order of first row
 	Materials  []Material
 	Proctor    []LabPoint
@@ -208,6 +209,17 @@ type Zone struct {
 	Lies                           string // "inside", "outside" or "" for inside
 	FromElevation, ToElevation     Number
 	FromOffset, ToOffset           Number // negative upstream
+}
+
+// Conduit is a pipe through the dam.
+type Conduit struct {
+	Ref                  Ref
+	Name                 string
+	Station, Diameter    float64
+	OffsetFrom, OffsetTo Number // negative upstream
+	Invert               Number
+	TrenchWidth          float64 // 0 = no trench
+	HandWidth            float64 // compacted by hand on each side
 }
 
 // Outline is a closed boundary from the table `outlines`: ring with the first
