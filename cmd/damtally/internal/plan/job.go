@@ -107,6 +107,7 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 	r.SurfaceVolume = j.surfaceVolume(d, q)
 	r.Materials = j.materials(d, q)
 	r.Lots = j.lots(r)
+	r.Trials = j.trials()
 	r.Balance = j.balance(r)
 	if ps := j.byLevel(r); len(ps) > 0 {
 		return nil, ps

@@ -29,6 +29,7 @@ type Result struct {
 	Materials []Material
 	Tests     []Test
 	Lots      []Lot // fill tests by zone and lift
+	Trials    []Trial
 	Pits      []Pit
 	Balance   []Balance
 	Items     []Item

@@ -18,6 +18,7 @@ type document struct {
 	Materials     []material      `json:"materials,omitempty"`
 	Tests         []test          `json:"tests,omitempty"`
 	Lots          []lot           `json:"lots,omitempty"`
+	Trials        []trial         `json:"trials,omitempty"`
 	Pits          []pit           `json:"pits,omitempty"`
 	Balance       []balance       `json:"balance,omitempty"`
 	Storage       []storage       `json:"storage,omitempty"`

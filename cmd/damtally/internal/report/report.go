@@ -39,6 +39,7 @@ func documentOf(r *plan.Result, version string) document {
 		Materials: each(r.Materials, b.material),
 		Tests:     each(r.Tests, b.test),
 		Lots:      each(r.Lots, b.lot),
+		Trials:    each(r.Trials, b.trial),
 		Pits:      each(r.Pits, b.pit),
 		Balance:   each(r.Balance, b.balance),
 		Items:     each(r.Items, b.item),

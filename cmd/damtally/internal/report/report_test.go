@@ -90,6 +90,10 @@ func sample() *plan.Result {
 			{Material: "clay", Zone: "core", Done: 4, Due: 12, Failed: 1, Lot: soil.Lot{N: 3, Mean: 0.96, SD: 0.01, Lowest: 0.95, Within: 0.9}},
 			{Material: "clay", Zone: "core", Lift: "1", Done: 1, Lot: soil.Lot{N: 1, Mean: 0.96, Lowest: 0.96, Within: math.NaN()}},
 		},
+		Trials: []plan.Trial{{
+			Material: "clay", Machine: "padfoot roller", Required: 0.95, Passes: 5, Reach: soil.Tried,
+			Growth: soil.Growth{Steps: []soil.Step{{Passes: 4, N: 2, Compaction: 0.94, Smooth: 0.94}}, Fitted: true, Ceiling: 0.99},
+		}},
 		Pits: []plan.Pit{{Row: site.Pit{Name: "north", Material: "clay"}, Capacity: borrow.Capacity{Area: 500, Dug: 1100, Strip: 100, Bank: 1000, Floor: 300, Deepest: 3, DugTo: 92}, Loss: 0.05}},
 		Balance: []plan.Balance{
 			{Material: "clay", Compacted: 377, Needed: 449.75, Available: 1000, Base: 377, ReserveOn: "compacted", ReserveRatio: 1.5, Required: 565.5, Ratio: 1000.0 / 377, Enough: &yes, Pits: []int{0}, Chance: &chance},

@@ -77,6 +77,7 @@ func build(r *plan.Result, version string) *book {
 	b.layLabResults()
 	b.layTests()
 	b.layLots()
+	b.layTrials()
 	b.layLabPoints()
 	b.layPits()
 	b.layMaterials()
