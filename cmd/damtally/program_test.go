@@ -324,7 +324,9 @@ func TestNothingIsLeft(t *testing.T) {
 		"plan": func(l *lab) {
 			l.engine.plan = func(site.Site, func(string, int64, int64)) (*plan.Result, error) { return nil, errors.New("it broke") }
 		},
-		"panic": func(l *lab) { l.engine.plan = func(site.Site, func(string, int64, int64)) (*plan.Result, error) { panic("it broke") } },
+		"panic": func(l *lab) {
+			l.engine.plan = func(site.Site, func(string, int64, int64)) (*plan.Result, error) { panic("it broke") }
+		},
 	} {
 		t.Run(name, func(t *testing.T) {
 			l := newLab(t)

@@ -12,6 +12,7 @@ import (
 
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/xuri/excelize/v2"
 )
 
 // gridX and gridY are where the small valley lies in state plane feet.
@@ -179,7 +180,7 @@ func TestAlignmentAsCentreline(t *testing.T) {
 	fails("several", with(straight+line("road", "<Spiral/>"), "valley,g.xml,existing\n"), `surfaces row 2, name: g.xml holds 2 alignments: "dam", "road"`)
 	fails("none", with("", "valley,g.xml,existing\n"), "surfaces row 2, file: there is no table `centreline`, and g.xml holds no alignment")
 	gap := line("dam", "<Line><Start>0 0</Start><End>0 9</End></Line><Line><Start>5 9</Start><End>5 19</End></Line>")
-	fails("gap", with(gap, "valley,g.xml,existing\n"), `part 2 of the alignment "dam": it begins 1.524 m away`)
+	fails("gap", with(gap, "valley,g.xml,existing\n"), `part 2 of the alignment "dam": it begins 5.00 ft away`)
 }
 
 // problems is the text of what is wrong with a site.
@@ -202,15 +203,19 @@ func problems(t testing.TB, dir string) string {
 func TestGroundFileProblems(t *testing.T) {
 	swapped := asPoints(0.3048)
 	for name, c := range map[string]struct{ row, file, text, want string }{
-		"no file":      {"a,g.csv,existing,ft,pnezd", "", "", "surfaces row 2, file: g.csv: cannot be opened"},
-		"no order":     {"a,g.csv,existing,ft,", "g.csv", swapped, `surfaces row 2, column order: g.csv: which column is the easting`},
-		"swapped":      {"a,g.csv,existing,ft,penzd", "g.csv", swapped, "its x and y look swapped"},
-		"unit":         {"a,g.csv,existing,m,pnezd", "g.csv", swapped, "its `unit` looks like ft, not m"},
-		"no unit":      {"a,g.csv,existing,,pnezd", "g.csv", swapped, "surfaces row 2, unit: g.csv: it does not say what unit"},
-		"format":       {"a,g.dat,existing,ft,pnezd", "g.dat", swapped, "surfaces row 2"},
-		"two points":   {"a,g.csv,existing,ft,x y z", "g.csv", "2000100 500300 700\n2000200 500301 701\n", "surfaces row 2, file: ground needs at least three points"},
-		"on one line":  {"a,g.csv,existing,ft,x y z", "g.csv", "2000100 500300 700\n2000200 500300 701\n2000300 500300 701\n", "all points lie on one straight line"},
-		"unlike":       {"a,g.csv,existing,ft,x y z", "g.csv", "2000100 500300 700\n2000100 500300 701\n2000300 500310 701\n", "two points at one place, x 2,000,100.00 ft, y 500,300.00 ft, have different elevations: 700.00 ft and 701.00 ft; keep the right one"},
+		"no file":     {"a,g.csv,existing,ft,pnezd", "", "", "surfaces row 2, file: g.csv: cannot be opened"},
+		"no order":    {"a,g.csv,existing,ft,", "g.csv", swapped, `surfaces row 2, column order: g.csv: which column is the easting`},
+		"swapped":     {"a,g.csv,existing,ft,penzd", "g.csv", swapped, "its x and y look swapped"},
+		"unit":        {"a,g.csv,existing,m,pnezd", "g.csv", swapped, "its `unit` looks like ft, not m"},
+		"no unit":     {"a,g.csv,existing,,pnezd", "g.csv", swapped, "surfaces row 2, unit: g.csv: it does not say what unit"},
+		"format":      {"a,g.dat,existing,ft,pnezd", "g.dat", swapped, "surfaces row 2"},
+		"two points":  {"a,g.csv,existing,ft,x y z", "g.csv", "2000100 500300 700\n2000200 500301 701\n", "surfaces row 2, file: ground needs at least three points"},
+		"on one line": {"a,g.csv,existing,ft,x y z", "g.csv", "2000100 500300 700\n2000200 500300 701\n2000300 500300 701\n", "all points lie on one straight line"},
+		"unlike":      {"a,g.csv,existing,ft,x y z", "g.csv", "2000100 500300 700\n2000100 500300 701\n2000300 500310 701\n", "two points at one place, x 2,000,100.00 ft, y 500,300.00 ft, have different elevations: 700.00 ft and 701.00 ft; keep the right one"},
+		"crossing": {
+			"a,g.geojson,existing,ft,", "g.geojson", `{"type":"MultiLineString","coordinates":[[[2000100,500300,700],[2000500,500300,700]],[[2000300,500100,710],[2000300,500500,710]]]}`,
+			"surfaces row 2, file: two breaklines cross at x 2,000,300.00 ft, y 500,300.00 ft, where one says 710.00 ft and the other 700.00 ft; survey the crossing",
+		},
 		"beside it":    {"a,g.csv,existing,ft,x y z", "g.csv", "2001000 500900 700\n2001100 500900 700\n2001100 501000 701\n", "the centreline lies nowhere on the survey"},
 		"a LAZ":        {"a,g.laz,existing,ft,", "g.laz", "LASF" + strings.Repeat("\x00", 20) + "\x01\x02" + strings.Repeat("\x00", 300), "surfaces row 2, file: g.laz"},
 		"a folder":     {"a,sub,existing,ft,", "sub/x", "", "surfaces row 2, file: sub: this is a folder"},
@@ -226,6 +231,37 @@ func TestGroundFileProblems(t *testing.T) {
 			}
 		})
 	}
+}
+
+// Files are named from the folder of a site that is a workbook.
+func TestFilesBesideAWorkbook(t *testing.T) {
+	dir := fileSite(t, map[string]string{"surfaces": "name,file,use,unit,column order\na,sub/g.txt,existing,ft,pnezd\n"})
+	put(t, dir, "sub/g.txt", asPoints(0.3048))
+	book := excelize.NewFile()
+	names, err := filepath.Glob(filepath.Join(dir, "*.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range names {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sheet := strings.TrimSuffix(filepath.Base(name), ".csv")
+		_, err = book.NewSheet(sheet)
+		for i, line := range strings.Split(strings.TrimSpace(string(data)), "\n") {
+			cells := strings.Split(line, ",")
+			err = errors.Join(err, book.SetSheetRow(sheet, fmt.Sprintf("A%d", i+1), &cells))
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	path := filepath.Join(dir, "site.xlsx")
+	if err := errors.Join(book.DeleteSheet("Sheet1"), book.SaveAs(path)); err != nil {
+		t.Fatal(err)
+	}
+	near(t, "fill", fill(t, path), fill(t, dir), 1e-9)
 }
 
 // Breaklines and a boundary in files shape the ground; what lies beyond the

@@ -173,4 +173,6 @@ func (b *book) layTotal(s *sheet, col int, want expr, format string) *cell {
 }
 
 // bends says whether the centreline has a bend or a curve.
-func (b *book) bends() bool { return len(b.r.Site.Centreline) > 2 }
+func (b *book) bends() bool {
+	return len(b.r.Site.Centreline) > 2 || b.r.Quantities.Fill.Bend != 0 // an alignment has no table
+}
