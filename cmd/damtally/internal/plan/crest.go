@@ -60,7 +60,26 @@ func (j *Job) Crest(w Wish) (*CrestFound, error) {
 	if err != nil {
 		return nil, s.noCrest(err, w)
 	}
-	return s.found(j.toHundredth(crest, math.Ceil))
+	return s.met(j.toHundredth(crest, math.Ceil), w)
+}
+
+// mostRaised is how many hundredths a crest is raised at most when rounding alone
+// took it below the wish.
+const mostRaised = 100
+
+// met is the first crest from a level up, by hundredths, whose pool holds or covers
+// what is wished: where an end of the dam steps to another triangle of the ground the
+// figures may fall by a trifle as the crest rises.
+func (s *search) met(crest float64, w Wish) (*CrestFound, error) {
+	unit := s.j.system.Length
+	for range mostRaised {
+		p, err := s.pool(crest, crest-s.freeboard)
+		if err != nil || p.Volume >= w.Storage && p.Area >= w.PoolArea {
+			break
+		}
+		crest = unit.ToSI((math.Round(unit.FromSI(crest)*hundredth) + 1) / hundredth)
+	}
+	return s.found(crest)
 }
 
 // A crest is looked for to closer than anyone builds, and given in whole hundredths

@@ -1,0 +1,102 @@
+package plan_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/plan"
+	"github.com/damtally/damtally/cmd/damtally/internal/site"
+)
+
+// The V valley of TestLakeInAVValley, pool 2 m below the crest: with water w deep
+// the face, 2:1, takes its part over 2 w m, so storage is 4/3 w^3 over the face and
+// (60 - 6 - 2 w) w^2 over the bed (the crest is 4 m wide, the freeboard 2 m: the bed
+// begins at 6 + 2 w), and w^3 / 3 at the end. For w = 10 that is 5,066.7 m3.
+func TestCrestForStorageInAVValley(t *testing.T) {
+	j := prepare(t, tables(t, trough(t, "normal pool elevation,10 m\n")))
+	w := 8.0
+	stored := 4*w*w*w/3 + (60-6-2*w)*w*w + w*w*w/3
+	f, err := j.Crest(plan.Wish{Storage: stored})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "crest", f.Crest, w+2, 0.0101) // rounded up to a centimetre
+	near(t, "pool", f.Pool.Level, f.Crest-2, 1e-9)
+	if f.Pool.Volume < stored {
+		t.Errorf("%g m3, less than the %g wanted", f.Pool.Volume, stored)
+	}
+	area := 20*w*(60-6)/10 + w*w // 2 w wide from y = 6 to 60 m, then a triangle
+	f, err = j.Crest(plan.Wish{PoolArea: area, Freeboard: site.Number{Value: 2, Given: true}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "crest for the area", f.Crest, w+2, 0.0101)
+}
+
+// The demo: at the crest that is found the pits hold enough, 0.02 ft higher they do
+// not; and a wish that is met is met by no crest 0.02 ft lower.
+func TestCrestFoundIsTheEdge(t *testing.T) {
+	j := prepare(t, sites+"demo")
+	short := func(crest float64) bool {
+		d := j.Design()
+		d.Crest[0].Elevation = crest
+		r, err := j.Run(d)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, b := range r.Balance {
+			if !*b.Enough {
+				return true
+			}
+		}
+		return false
+	}
+	const ft = 0.3048
+	f, err := j.Crest(plan.Wish{Borrow: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if short(f.Crest) || !short(f.Crest+0.02*ft) {
+		t.Errorf("the borrow does not end at %g ft", f.Crest/ft)
+	}
+	near(t, "whole hundredths", math.Round(f.Crest/ft*100), f.Crest/ft*100, 1e-6)
+
+	const wanted = 30 * 43560 * ft * ft * ft
+	free := site.Number{Value: 8 * ft, Given: true}
+	f, err = j.Crest(plan.Wish{Storage: wanted, Freeboard: free})
+	if err != nil {
+		t.Fatal(err)
+	}
+	lower, err := j.Crest(plan.Wish{Storage: wanted - 0.2*43560*ft*ft*ft, Freeboard: free})
+	if err != nil || !(lower.Crest < f.Crest) || f.Pool.Volume < wanted {
+		t.Errorf("%v: less storage is not found lower: %+v", err, lower)
+	}
+}
+
+// What cannot be is told with the reason.
+func TestNoCrest(t *testing.T) {
+	demo := prepare(t, sites+"demo")
+	noPool := prepare(t, tables(t, edited(t, demoTables(t), "site", "normal pool elevation,854.0 ft\n", "")))
+	noPits := demoTables(t)
+	delete(noPits, "pits")
+	delete(noPits, "outlines")
+	const acreFoot = 1233.48184
+	for name, c := range map[string]struct {
+		job  *plan.Job
+		wish plan.Wish
+		says string
+	}{
+		"too much water":  {demo, plan.Wish{Storage: 90 * acreFoot}, "the highest that can be figured is 862.83 ft and gives a storage of 44"},
+		"no freeboard":    {noPool, plan.Wish{Storage: acreFoot}, "how far the normal pool is to stand below the crest"},
+		"edge of survey":  {demo, plan.Wish{Storage: 75 * acreFoot, Freeboard: site.Number{Value: 0.3, Given: true}}, "reaches the edge of the survey"},
+		"no ground":       {prepare(t, sites+"handbook"), plan.Wish{Storage: acreFoot}, "the ground is not known in plan"},
+		"no pits":         {prepare(t, tables(t, noPits)), plan.Wish{Borrow: true}, "the site has no pits"},
+		"area of nothing": {demo, plan.Wish{PoolArea: 1e9}, "no crest gives a pool of 247,105.38 acre"},
+	} {
+		_, err := c.job.Crest(c.wish)
+		if err == nil || !strings.Contains(err.Error(), c.says) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
