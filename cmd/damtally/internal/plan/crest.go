@@ -63,13 +63,13 @@ func (j *Job) Crest(w Wish) (*CrestFound, error) {
 	return s.met(j.toHundredth(crest, math.Ceil), w)
 }
 
-// mostRaised is how many hundredths a crest is raised at most when rounding alone
-// took it below the wish.
+// mostRaised is how many hundredths a crest is raised at most when rounding took it
+// below the wish.
 const mostRaised = 100
 
 // met is the first crest from a level up, by hundredths, whose pool holds or covers
-// what is wished: where an end of the dam steps to another triangle of the ground the
-// figures may fall by a trifle as the crest rises.
+// what is wished. The pool's area was seen to fall by a trifle between one hundredth
+// and the next, so rounding up alone does not keep the wish.
 func (s *search) met(crest float64, w Wish) (*CrestFound, error) {
 	unit := s.j.system.Length
 	for range mostRaised {
