@@ -96,7 +96,7 @@ func TestPlansAtOnce(t *testing.T) {
 }
 
 // allowedLooks are parts of the only warnings that a starter site may give.
-var allowedLooks = []string{"a trench can cave in", "level across", "there is no table `pits`", "not yet used"}
+var allowedLooks = []string{"a trench can cave in", "level across", "there is no table `pits`", "not yet used", "water follows a pipe"}
 
 // planned reads and plans a site, and looks for warnings that an example made
 // with care would not give.
