@@ -8,6 +8,7 @@ const (
 	FromTests Basis = "tests"   // the mean of field tests
 	Planned   Basis = "planned" // expected compaction x laboratory maximum
 	Typed     Basis = "typed"   // a factor that the user typed
+	Published Basis = "typical" // published for the kind of soil, not tested: see Typical
 	Unknown   Basis = ""        // not known
 )
 

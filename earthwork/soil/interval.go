@@ -79,7 +79,7 @@ func (f Factors) Intervals(level float64) FactorIntervals {
 	loose, knowLoose := f.Loose.Precision(Loose)
 	fill, knowFill := f.Fill.Precision(Fill)
 	var out FactorIntervals
-	if knowBank && knowFill && f.ShrinkFrom != Typed {
+	if knowBank && knowFill && f.ShrinkFrom != Typed && f.ShrinkFrom != Published {
 		out.Shrink = quotient(f.Shrink, bank.Half(level), fill.Half(level))
 	}
 	if knowBank && knowLoose && f.SwellFrom == FromTests {

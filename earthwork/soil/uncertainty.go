@@ -46,7 +46,7 @@ func (f Factors) terms(of State) ([]term, bool) {
 		other = f.Loose
 	}
 	fill, ok := termOf(f.Fill, Fill)
-	if !ok || f.ShrinkFrom == Typed && of == Bank {
+	if !ok || of == Bank && (f.ShrinkFrom == Typed || f.ShrinkFrom == Published) {
 		return nil, false
 	}
 	dug, ok := termOf(other, of)

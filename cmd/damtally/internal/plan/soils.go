@@ -242,7 +242,9 @@ func (j *Job) workFactors(s *soilOf, ps *site.Problems) {
 	if s.row.Swell.Given {
 		in.TypedSwell = &s.row.Swell.Value
 	}
+	typical := j.typical(s, &in, ps)
 	f, err := soil.Work(in)
+	typical.mark(&f)
 	s.factors = f
 	s.known = err == nil
 	j.factorNotes(s, in)

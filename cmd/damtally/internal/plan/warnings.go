@@ -74,6 +74,7 @@ func (j *Job) resultNotes(r *Result) []site.Note {
 	}
 	for i := range r.Materials {
 		out = append(out, j.shareNotes(r, &r.Materials[i])...)
+		out = append(out, j.typicalNotes(&r.Materials[i])...)
 		out = append(out, j.spreadNotes(&r.Materials[i])...)
 		out = append(out, j.moistureNotes(&r.Materials[i])...)
 	}

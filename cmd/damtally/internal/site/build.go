@@ -154,6 +154,7 @@ func material(w *row) Material {
 		Fines: w.number("fines"), Dispersive: w.text("dispersive"),
 		ShrinkFactor: w.number("shrink factor"), Swell: w.number("swell"), Loss: w.number("loss"),
 		PlacedDensity: w.number("placed density"), Waste: w.number("waste"),
+		TypicalFactors: w.text("typical factors") == "yes",
 	}
 	if m.Source == "" && !w.at("source").given {
 		m.Source = "borrow"

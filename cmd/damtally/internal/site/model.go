@@ -250,6 +250,7 @@ type Material struct {
 	ShrinkFactor, Swell     Number // typed factors
 	Loss                    Number
 	PlacedDensity, Waste    Number // bought stone
+	TypicalFactors          bool   // published typical factors may stand where nothing else does
 }
 
 // LabPoint is a point of a laboratory compaction test.

@@ -130,6 +130,7 @@ func materialsTable() Table {
 			ratio("loss", "Share of what is dug that never reaches the dam").notNegative(),
 			measure(units.Density, "placed density", "Density in place of bought stone").positive(),
 			ratio("waste", "Share of bought stone that is lost").notNegative(),
+			word("typical factors", "Yes = take published typical factors of the soil where it has neither tests nor typed ones; they are not tested", "yes", "no"),
 		},
 	}
 }

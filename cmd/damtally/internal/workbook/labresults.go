@@ -87,12 +87,31 @@ func (b *book) layLabResult(row, i int) {
 	c.low = s.put(row, labLow, given(mat.Row.WaterLow), input(formatPoints))
 	c.high = s.put(row, labHigh, given(mat.Row.WaterHigh), input(formatPoints))
 	c.loss = s.put(row, labLoss, number(mat.Row.Loss.Or(0)), input(formatShare))
-	c.typedShrink = s.put(row, labShrink, given(mat.Row.ShrinkFactor), inputUnless(rules(mat.Factors.ShrinkFrom), formatFactor))
-	c.typedSwell = s.put(row, labSwell, given(mat.Row.Swell), inputUnless(rules(mat.Factors.SwellFrom), formatFactor))
+	c.typedShrink = s.put(row, labShrink, b.typed(mat.Row.ShrinkFactor, mat.Factors.Shrink, mat.Factors.ShrinkFrom), inputUnless(rules(mat.Factors.ShrinkFrom), formatFactor))
+	c.typedSwell = s.put(row, labSwell, b.typed(mat.Row.Swell, mat.Factors.Swell, mat.Factors.SwellFrom), inputUnless(rules(mat.Factors.SwellFrom), formatFactor))
 }
 
 // rules says that dry densities give a factor, so that a typed one does nothing.
-func rules(from soil.Basis) bool { return from != soil.Typed && from != soil.Unknown }
+func rules(from soil.Basis) bool {
+	return from != soil.Typed && from != soil.Published && from != soil.Unknown
+}
+
+// typed is the factor that stands where density tests give none: the typed one,
+// or a published typical one.
+func (b *book) typed(row site.Number, factor float64, from soil.Basis) expr {
+	if from == soil.Published {
+		return number(factor)
+	}
+	return given(row)
+}
+
+// untestedBy says where a factor comes from that no tests give.
+func untestedBy(from soil.Basis) expr {
+	if from == soil.Published {
+		return text("TYPICAL, not tested")
+	}
+	return text("typed")
+}
 
 // expected is the compaction that a fill without tests is planned at.
 func (b *book) expected(mat *plan.Material, c *materialCells) expr {

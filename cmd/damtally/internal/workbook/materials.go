@@ -109,14 +109,14 @@ func (b *book) layFactor(row, i int) {
 	s, c, mat := b.materials, &b.soil[i], &b.r.Materials[i]
 	name := clean(mat.Row.Name)
 	s.put(row, 1, c.name.ref(), lookWord)
-	choose := func(both, byDensity, typed expr, needs ...expr) (value, from expr) {
+	choose := func(both, byDensity, typed expr, basis soil.Basis, needs ...expr) (value, from expr) {
 		return when(known(needs...), byDensity, when(known(typed), typed, blank())),
-			when(known(needs...), both, when(known(typed), text("typed"), text("not known")))
+			when(known(needs...), both, when(known(typed), untestedBy(basis), text("not known")))
 	}
-	shrink, from := choose(text("dry densities"), div(c.bank.ref(), c.fill.ref()), c.typedShrink.ref(), c.bank.ref(), c.fill.ref())
+	shrink, from := choose(text("dry densities"), div(c.bank.ref(), c.fill.ref()), c.typedShrink.ref(), mat.Factors.ShrinkFrom, c.bank.ref(), c.fill.ref())
 	c.shrink = s.put(row, 2, b.live(shrink, orBlank(mat.Factors.Shrink, mat.Factors.ShrinkFrom), "shrink factor of "+name), figure(formatFactor))
 	s.put(row, 3, from, lookWhy)
-	swell, from := choose(text("dry densities"), sub(div(c.bank.ref(), c.loose.ref()), number(1)), c.typedSwell.ref(), c.bank.ref(), c.loose.ref())
+	swell, from := choose(text("dry densities"), sub(div(c.bank.ref(), c.loose.ref()), number(1)), c.typedSwell.ref(), mat.Factors.SwellFrom, c.bank.ref(), c.loose.ref())
 	c.swell = s.put(row, 4, b.live(swell, orBlank(mat.Factors.Swell, mat.Factors.SwellFrom), "swell of "+name), figure(formatFactor))
 	s.put(row, 5, from, lookWhy)
 	load := ifKnown(div(number(1), add(number(1), c.swell.ref())), c.swell.ref())

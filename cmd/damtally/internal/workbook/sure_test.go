@@ -75,3 +75,26 @@ func TestPurchaseWords(t *testing.T) {
 		t.Errorf("%q of %+v", words, next)
 	}
 }
+
+// Typical factors are marked where they are used and on the summary.
+func TestTypicalIsMarked(t *testing.T) {
+	s := sampleSite()
+	s.Density, s.Materials[0].TypicalFactors = nil, true
+	b := build(planned(t, s), "test")
+	for _, f := range b.faults {
+		t.Error("the formula does not give the plan's figure:", f)
+	}
+	row := rowWith(t, b.materials, rowWith(t, b.materials, 1, "Factors between the states"), "lean clay")
+	if words := b.materials.at(row, 3).content.val.text; words != "TYPICAL, not tested" {
+		t.Errorf("%q", words)
+	}
+	marked := false
+	for row := 1; row <= b.summary.lastRow(); row++ {
+		if c := b.summary.at(row, 1); c != nil && strings.Contains(c.content.val.text, "typical of clay, not tested") {
+			marked = true
+		}
+	}
+	if !marked {
+		t.Error("the summary does not say so")
+	}
+}
