@@ -38,12 +38,25 @@ func layHelp(root *cobra.Command) {
 		case "completion":
 			c.Short = "Make the Tab key complete commands and files in your shell"
 			c.Args, c.RunE = cobra.ArbitraryArgs, completionOf
+			layCompletion(c)
 		default:
 			c.InitDefaultHelpFlag()
 			c.Flags().Lookup("help").Usage = "say how this command goes"
 		}
 	}
 	root.DisableFlagsInUseLine = true
+}
+
+// layCompletion gives the command of the shells the project's own words.
+func layCompletion(c *cobra.Command) {
+	c.Use = "completion SHELL"
+	c.Long = `completion writes the lines that make the Tab key complete commands and files
+in your shell. "damtally completion SHELL --help" says where they go.`
+	c.InitDefaultHelpFlag()
+	c.Flags().Lookup("help").Usage = "say how this command goes"
+	for _, shell := range c.Commands() {
+		shell.Short = "Lines for " + shell.Name()
+	}
 }
 
 // helpOn shows the help of the command that is named, or of the whole program.

@@ -72,6 +72,9 @@ func checkStarterOptions(o starter.Options) error {
 		return wrongUse("--units is us or metric, not %q", o.Units)
 	}
 	known := starter.Tables()
+	if twice := starter.TwoGrounds(o); twice != nil {
+		return wrongUse("--with takes one kind of ground, since a site has one: %s; leave one of them out", strings.Join(twice, " or "))
+	}
 	for _, table := range o.With {
 		switch name := strings.ToLower(strings.TrimSpace(table)); {
 		case slices.Contains(known, name):

@@ -173,6 +173,7 @@ func TestWrongUse(t *testing.T) {
 		{"new p --with pitts", "did you mean pits?"},
 		{"new p --with elephants", "there are: site, centreline,"},
 		{"new p --with surfaces", "put it in by hand"},
+		{"new p --with shots,survey", "a site has one: shots or survey; leave one of them out"},
 		{"new p --units feet", "--units is us or metric"},
 	} {
 		t.Run(c.args, func(t *testing.T) {
@@ -475,6 +476,33 @@ func TestCompletion(t *testing.T) {
 		l.runs(t, exitDone, "completion", shell)
 		if !strings.Contains(l.out.String(), "damtally") {
 			t.Errorf("no completion for %s", shell)
+		}
+	}
+}
+
+// TestCompletionHelp: what the library says of shells is in the project's words.
+func TestCompletionHelp(t *testing.T) {
+	l := newLab(t)
+	for _, args := range [][]string{{"completion", "--help"}, {"completion"}, {"help", "completion"}} {
+		l.runs(t, exitDone, args...)
+		text := l.out.String()
+		if !strings.Contains(text, "How it goes:\n  damtally completion SHELL\n") || strings.Contains(text, "autocompletion") {
+			t.Errorf("damtally %q says %q", args, text)
+		}
+	}
+}
+
+func TestReadFailedInPlainWords(t *testing.T) {
+	for _, c := range []struct {
+		err  error
+		want string
+	}{
+		{&fs.PathError{Op: "openat", Path: "crest.csv", Err: fs.ErrPermission}, "crest.csv in my pond may not be read; ask its owner, or set its permissions so that you may read it"},
+		{&fs.PathError{Op: "open", Path: "my pond", Err: fs.ErrPermission}, "my pond may not be read; ask its owner, or set its permissions so that you may read it"},
+		{&fs.PathError{Op: "open", Path: "my pond", Err: fs.ErrNotExist}, "there is no folder or workbook my pond"},
+	} {
+		if got := readFailed("my pond", c.err).Error(); got != c.want {
+			t.Errorf("%v is told as %q, want %q", c.err, got, c.want)
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"path/filepath"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
@@ -124,6 +125,14 @@ func readFailed(path string, err error) error {
 	var problems site.Problems
 	if !errors.As(err, &problems) && errors.Is(err, fs.ErrNotExist) {
 		return errors.New("there is no folder or workbook " + path)
+	}
+	if !errors.As(err, &problems) && errors.Is(err, fs.ErrPermission) {
+		what := path
+		var at *fs.PathError
+		if errors.As(err, &at) && filepath.Base(at.Path) != filepath.Base(path) {
+			what = filepath.Base(at.Path) + " in " + path
+		}
+		return errors.New(what + " may not be read; ask its owner, or set its permissions so that you may read it")
 	}
 	return err
 }

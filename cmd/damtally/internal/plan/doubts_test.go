@@ -74,11 +74,13 @@ func TestPitAndPriceConflicts(t *testing.T) {
 		{changed(two, "outlines", pond["outlines"]+"south,40,40\nsouth,60,40\nsouth,60,60\nsouth,40,60\n"), "pits north and south overlap"},
 		{changed(pond, "materials", "material,source,placed density (pcf)\nclay,bought,110\n"), "pits row 2, material: pit north holds clay, which `materials` says is bought"},
 		{changed(pond, "prices", "item,unit,unit price,quantity of,measured\nHaul,yd3,4,loose clay,bank\n"), "prices row 2, measured: the item is measured bank, but loose clay is not a bank volume"},
+		{changed(pond, "prices", "item,unit,unit price,quantity of\nHaul,LCY,4,loose clay\n"), `prices row 2, unit: "LCY" does not measure loose clay; write yd3; that it is loose is no part of the unit`},
 	} {
 		if got := failing(t, c.texts); !strings.Contains(got, c.want) {
 			t.Errorf("%q\nlacks %q", got, c.want)
 		}
 	}
+	run(t, tables(t, changed(pond, "prices", "item,unit,unit price,quantity of,measured\nHaul,CY,4,Loose  Clay,loose\n")))
 	beside := changed(two, "outlines", pond["outlines"]+"south,100,0\nsouth,200,0\nsouth,200,100\nsouth,100,100\n")
 	run(t, tables(t, beside)) // a common side is no overlap
 }

@@ -25,7 +25,7 @@ func (j *Job) resultNames(r *Result) map[string]result {
 		if r != nil {
 			v = value()
 		}
-		out[strings.ToLower(name)] = result{v, kind}
+		out[itemKey(name)] = result{v, kind}
 	}
 	q := func() *quantitiesOf { return &quantitiesOf{r} }
 	set("fill", units.Volume, func() float64 { return q().fill() })
@@ -58,6 +58,18 @@ func (j *Job) resultNames(r *Result) map[string]result {
 	return out
 }
 
+// itemKey is how the name of a result is compared: in small letters, with one
+// blank between words.
+func itemKey(name string) string { return strings.ToLower(strings.Join(strings.Fields(name), " ")) }
+
+// unitMend says which units a pay item takes.
+func unitMend(name string, kind units.Kind) string {
+	if hint := units.Hint(name, kind); hint != "" {
+		return hint
+	}
+	return "write one of: " + units.Names(kind)
+}
+
 // quantitiesOf reads sums off a result.
 type quantitiesOf struct{ r *Result }
 
@@ -72,7 +84,7 @@ func (j *Job) checkItems() site.Problems {
 		if row.QuantityOf == "" {
 			continue
 		}
-		res, ok := names[strings.ToLower(strings.TrimSpace(row.QuantityOf))]
+		res, ok := names[itemKey(row.QuantityOf)]
 		if !ok {
 			ps = append(ps, site.Problem{
 				Ref: row.Ref, Column: "quantity of",
@@ -88,7 +100,7 @@ func (j *Job) checkItems() site.Problems {
 			ps = append(ps, site.Problem{
 				Ref: row.Ref, Column: "unit",
 				What: fmt.Sprintf("%s does not measure %s", units.Quote(row.Unit), row.QuantityOf),
-				Mend: "write one of: " + units.Names(res.kind),
+				Mend: unitMend(row.Unit, res.kind),
 			})
 		}
 	}
@@ -111,10 +123,10 @@ func (j *Job) items(r *Result) []Item {
 	for _, row := range j.site.Prices {
 		item := Item{Row: row, Quantity: row.Quantity.Value}
 		if row.QuantityOf != "" {
-			res := names[strings.ToLower(strings.TrimSpace(row.QuantityOf))]
+			res := names[itemKey(row.QuantityOf)]
 			u, _ := units.Lookup(row.Unit)
 			item.Quantity = u.FromSI(res.value)
-			item.Name = strings.ToLower(strings.TrimSpace(row.QuantityOf))
+			item.Name = itemKey(row.QuantityOf)
 		}
 		if math.IsNaN(item.Quantity) {
 			item.Quantity = 0

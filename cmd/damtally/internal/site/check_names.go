@@ -3,6 +3,7 @@ package site
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/units"
 )
@@ -106,8 +107,25 @@ func (r *reading) refer(ref Ref, column, name, table, what string) string {
 			mend = "mend the name"
 		}
 	}
+	if parts := names.parted(name); parts != "" {
+		mend = "part names by semicolons: " + parts
+	}
 	r.wrong(ref, column, units.Quote(name)+" is "+what, mend)
 	return name
+}
+
+// parted is a list of names with semicolons in place of commas, "" when the
+// text is no list of names that the table defines.
+func (n nameTable) parted(text string) string {
+	parts := strings.Split(text, ",")
+	for i, p := range parts {
+		written, ok := n.written[key(p)]
+		if !ok || len(parts) < 2 {
+			return ""
+		}
+		parts[i] = written
+	}
+	return strings.Join(parts, "; ")
 }
 
 // material refers to a material.

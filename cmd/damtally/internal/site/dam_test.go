@@ -128,6 +128,11 @@ func TestWrongZones(t *testing.T) {
 		},
 		{
 			"materials",
+			tables{"zones": coreHeader + "core,core,clay,,2,10,1,1,\nshell,shell,\"Clay, silt\",,,,,,\n", "materials": materials},
+			[]string{`zones row 3, material: "Clay, silt" is no material of the table materials; part names by semicolons: clay; silt`},
+		},
+		{
+			"names of materials",
 			tables{"zones": coreHeader + "core,core,caly,,2,10,1,1,\nshell,shell,silt;;stone;Silt,,,,,,\n", "materials": materials},
 			[]string{
 				`zones row 2, material: "caly" is no material of the table materials; did you mean "clay"?`,

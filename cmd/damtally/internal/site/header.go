@@ -140,7 +140,7 @@ func (r *reading) readHeader(t *tableSpec, row gridRow, book bool) *header {
 				h.place.letters[shown] = xlsx.ColumnName(i)
 			}
 			r.addAt(t, ref, len(t.Columns)+i, Problem{
-				Ref: ref, Column: shown, What: "there is no such column in this table", Mend: suggest(name, t.columnNames()),
+				Ref: ref, Column: shown, What: "there is no such column in this table", Mend: t.meant(c.text, name),
 			})
 			continue
 		}
@@ -164,6 +164,21 @@ func (r *reading) readHeader(t *tableSpec, row gridRow, book bool) *header {
 	}
 	r.reportMissing(t, h, taken)
 	return h
+}
+
+// meant is the mend of a header cell that names no column: the name with its
+// unit put in brackets, or the nearest name.
+func (t *tableSpec) meant(text, name string) string {
+	for i, c := range text {
+		if c != ' ' && c != '_' && c != ',' && c != '-' {
+			continue
+		}
+		unit, known := units.Lookup(strings.Trim(text[i+1:], "()[] "))
+		if column, _, ok := t.find(trim(text[:i])); ok && known {
+			return "put the unit in brackets: write " + units.Quote(t.Columns[column].Name+" ("+unit.Name+")")
+		}
+	}
+	return suggest(name, t.columnNames())
 }
 
 // reportMissing reports the needed columns that the header does not name.
@@ -217,6 +232,8 @@ func headerUnit(c Column, name string, bracketed bool) (units.Unit, *fault) {
 	switch {
 	case !bracketed || name == "":
 		return broken, &fault{"the header has no unit", "write " + units.Quote(headerExample(c)) + "; " + list}
+	case !known && units.Hint(name, c.UnitKind) != "":
+		return broken, &fault{"the unit " + units.Quote(name) + " is not known", units.Hint(name, c.UnitKind)}
 	case !known:
 		return broken, &fault{"the unit " + units.Quote(name) + " is not known", list}
 	case unit.Kind != c.UnitKind:

@@ -44,6 +44,31 @@ func TestWrongHeaders(t *testing.T) {
 			[]string{`faces row 1, slope: is no length, but its header says (ft); take the unit out`},
 		},
 		{
+			"units without brackets",
+			tables{"crest": "elevation ft,top_width_ft\n32,12\n", "profile": "station (ft),Elevation feet\n0,30\n100,10\n"},
+			[]string{
+				"profile, elevation: the column is missing; add a column headed \"elevation (ft)\"",
+				`profile row 1, Elevation feet: there is no such column in this table; put the unit in brackets: write "elevation (ft)"`,
+				"crest, elevation: the column is missing; add a column headed \"elevation (ft)\"",
+				"crest, width: the column is missing; add a column headed \"width (ft)\"",
+				`crest row 1, elevation ft: there is no such column in this table; put the unit in brackets: write "elevation (ft)"`,
+				`crest row 1, top_width_ft: there is no such column in this table; the choices are: elevation, width, station`,
+			},
+		},
+		{
+			"two slips in a word",
+			tables{"faces": "side,sloap (h:v)\nupstream,3\ndownstream,3\n"},
+			[]string{
+				`faces, slope: the column is missing; add a column headed "slope"`,
+				`faces row 1, sloap (h:v): there is no such column in this table; did you mean "slope"?`,
+			},
+		},
+		{
+			"a unit with its state",
+			tables{"stockpiles": "stockpile,x (ft),y (ft),material,volume (LCY)\na,1,2,fill,3\n"},
+			[]string{`stockpiles row 1, volume: the unit "LCY" is not known; write yd3; that it is loose is no part of the unit, the row or the column says it`},
+		},
+		{
 			"column twice",
 			tables{"crest": "elevation (ft),width (ft),Width (m)\n32,12,4\n"},
 			[]string{`crest row 1, width: the column stands twice, as "width (ft)" and "Width (m)"; keep one`},

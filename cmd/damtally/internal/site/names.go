@@ -86,8 +86,8 @@ func nearest(name string, candidates []string) string {
 	if len(wanted) > longestName {
 		return ""
 	}
-	// A third of the letters may be wrong, at least one, but never all.
-	best, least := "", min(1+max(1, len(wanted)/3), len(wanted))
+	// Two letters in five may be wrong, at least one, but never all.
+	best, least := "", min(1+max(1, 2*len(wanted)/5), len(wanted))
 	for _, c := range candidates {
 		if d := distance(wanted, []rune(headKey(c))); d < least {
 			best, least = c, d

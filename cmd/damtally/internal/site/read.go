@@ -134,7 +134,7 @@ func (r *reading) noteUnused() {
 	const text = "read but not yet used by this version: "
 	for _, t := range Schema() {
 		if t.Later && r.has(t.Name) {
-			r.note("look", Ref{Table: t.Name}, text+"the table "+t.Name)
+			r.note("look", Ref{Table: t.Name}, text+"the whole table")
 		}
 		for _, c := range t.Columns {
 			if r.used[unused{t.Name, c.Name}] {

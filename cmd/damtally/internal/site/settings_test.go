@@ -109,6 +109,11 @@ func TestDefaultReserve(t *testing.T) {
 	same(t, "source", last.Source, "US Department of Agriculture, Agriculture Handbook 590")
 }
 
+func TestUnusedTableIsNotedOnce(t *testing.T) {
+	s := read(t, plainSite().with(tables{"stockpiles": "stockpile,x (ft),y (ft),material,volume (yd3)\na,1,2,fill,3\nb,1,2,fill,3\n"}).folder(t))
+	same(t, "note", noteTexts(s)[len(s.Notes)-1], "look: stockpiles: read but not yet used by this version: the whole table")
+}
+
 func TestOutputUnitsFollowTheTables(t *testing.T) {
 	for unit, want := range map[string]string{"ft": "us", "ftUS": "us", "in": "us", "m": "metric", "cm": "metric"} {
 		s := read(t, plainSite().with(tables{"crest": "elevation (" + unit + "),width (ft)\n320,12\n"}).folder(t))

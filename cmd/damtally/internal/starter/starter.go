@@ -46,6 +46,21 @@ var replaces = map[string][]string{
 	"survey": {"profile", "shots"},
 }
 
+// TwoGrounds returns the kinds of ground that o asks for, when they are more
+// than one: they exclude each other. A centreline goes with each of them.
+func TwoGrounds(o Options) []string {
+	var asked []string
+	for _, ground := range []string{"profile", "shots", "survey"} {
+		if slices.ContainsFunc(o.With, func(name string) bool { return tidy(name) == ground }) {
+			asked = append(asked, ground)
+		}
+	}
+	if len(asked) < 2 {
+		return nil
+	}
+	return asked
+}
+
 // OwnFile is the table that names ground files of the user's own, so that no
 // example of it can be made.
 const OwnFile = "surfaces"

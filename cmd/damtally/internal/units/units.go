@@ -109,8 +109,10 @@ var alike = map[string]string{
 	"foot": "ft", "feet": "ft", "us ft": "ftUS", "us survey ft": "ftUS",
 	"metre": "m", "metres": "m", "meter": "m", "meters": "m",
 	"inch": "in", "inches": "in", "yard": "yd", "yards": "yd", "mile": "mi", "miles": "mi",
-	"acres": "acre", "sq ft": "ft2", "sq yd": "yd2", "sq m": "m2",
-	"cu ft": "ft3", "cu yd": "yd3", "cu m": "m3", "acre ft": "acre-ft", "acre-feet": "acre-ft",
+	"lf": "ft", "lin ft": "ft",
+	"ac": "acre", "acres": "acre", "sq ft": "ft2", "sf": "ft2", "sq yd": "yd2", "sy": "yd2", "sq m": "m2",
+	"cu ft": "ft3", "cf": "ft3", "cu yd": "yd3", "cu yds": "yd3", "cy": "yd3", "cu m": "m3",
+	"acre ft": "acre-ft", "acre-feet": "acre-ft", "acre-foot": "acre-ft", "ac-ft": "acre-ft", "ac ft": "acre-ft",
 	"gallon": "gal", "gallons": "gal", "lb/ft3": "pcf", "lbs": "lb", "tons": "ton",
 	"percent": "%",
 }
@@ -135,7 +137,8 @@ var raised = strings.NewReplacer("²", "2", "³", "3", "^2", "2", "^3", "3", "�
 
 // Lookup finds a unit by its name or by another common spelling of it. The
 // exact name wins; otherwise capital letters don't matter, so FT is ft and FTUS
-// is ftUS. A lone capital T is refused: it is written for the metric ton (t)
+// is ftUS, and the points of abbreviations (in., cu. yd.) don't either. A lone
+// capital T is refused: it is written for the metric ton (t)
 // and for the ton of 2,000 lb alike, which differ by a tenth.
 func Lookup(name string) (Unit, bool) {
 	name = raised.Replace(strings.Join(strings.Fields(name), " "))
@@ -145,8 +148,28 @@ func Lookup(name string) (Unit, bool) {
 	if name == "T" {
 		return Unit{}, false
 	}
-	u, ok := byLower[strings.ToLower(name)]
+	lower := strings.ToLower(name)
+	if u, ok := byLower[lower]; ok {
+		return u, true
+	}
+	u, ok := byLower[strings.Join(strings.Fields(strings.ReplaceAll(lower, ".", " ")), " ")]
 	return u, ok
+}
+
+// withState are abbreviations of the cubic yard that say the state of the soil.
+var withState = map[string]string{"bcy": "bank", "lcy": "loose", "ccy": "compacted", "ecy": "compacted"}
+
+// Hint is what to write in place of a unit of a kind that Lookup refuses for a
+// reason that users will not see at once, "" where there is nothing to say.
+func Hint(name string, kind Kind) string {
+	name = strings.ReplaceAll(strings.TrimSpace(name), ".", "")
+	if state, ok := withState[strings.ToLower(name)]; ok && kind == Volume {
+		return "write yd3; that it is " + state + " is no part of the unit, the row or the column says it"
+	}
+	if name == "T" && kind == Mass {
+		return "write t for 1,000 kg or ton for 2,000 lb"
+	}
+	return ""
 }
 
 // Of lists the units of a kind, in the order in which texts name them. It is

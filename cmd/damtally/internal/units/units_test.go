@@ -58,14 +58,31 @@ func TestLookup(t *testing.T) {
 		"ft": "ft", "FT": "ft", "Ft": "ft", "feet": "ft", "ftUS": "ftUS", "FTUS": "ftUS", "ftus": "ftUS",
 		"t": "t", "ton": "ton", "TON": "ton", "M": "m", "l": "L", "kn/m3": "kN/m3", "yd³": "yd3", "m^2": "m2",
 		"Acre-Ft": "acre-ft", "%": "%", "-": "-", "–": "-", "H:V": "h:v", "lb/ft3": "pcf", " cu  yd ": "yd3",
+		"CY": "yd3", "cy": "yd3", "Cu. Yd.": "yd3", "cu.yd.": "yd3", "ac": "acre", "in.": "in", "ft.": "ft", "sq. ft.": "ft2",
+		"SF": "ft2", "cf": "ft3", "LF": "ft", "SY": "yd2", "ac-ft": "acre-ft",
 	} {
 		if u, ok := Lookup(text); !ok || u.Name != want {
 			t.Errorf("Lookup(%q) = %q, %v; want %q", text, u.Name, ok, want)
 		}
 	}
-	for _, text := range []string{"T", "", "furlong", "fts", "kg/m2", "12"} {
+	for _, text := range []string{"T", "", "furlong", "fts", "kg/m2", "12", ".", "BCY", "LCY", "CCY"} {
 		if u, ok := Lookup(text); ok {
 			t.Errorf("Lookup(%q) = %q, want none", text, u.Name)
+		}
+	}
+}
+
+func TestHint(t *testing.T) {
+	kinds := map[string]Kind{"LCY": Volume, "bcy": Volume, "ccy": Length, "T": Mass}
+	for name, want := range map[string]string{
+		"ccy": "",
+		"LCY": "write yd3; that it is loose is no part of the unit, the row or the column says it",
+		"bcy": "write yd3; that it is bank is no part of the unit, the row or the column says it",
+		"T":   "write t for 1,000 kg or ton for 2,000 lb",
+		"t":   "", "yd3": "", "furlong": "",
+	} {
+		if got := Hint(name, kinds[name]); got != want {
+			t.Errorf("Hint(%q) = %q, want %q", name, got, want)
 		}
 	}
 }

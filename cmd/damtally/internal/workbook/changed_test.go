@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -98,5 +99,27 @@ func TestGrouped(t *testing.T) {
 		if got := grouped(x); got != want {
 			t.Errorf("%g is %q, want %q", x, got, want)
 		}
+	}
+}
+
+// TestNoHeightOfRounding: at its ends the dam has no height and no width, not
+// one of 1e-8 ft that no other program repeats.
+func TestNoHeightOfRounding(t *testing.T) {
+	ends := 0
+	for _, name := range exampleSites {
+		b := build(planned(t, readSite(t, name)), "test")
+		for i := range b.r.Quantities.Sections {
+			for _, col := range []int{secHeight, secWidth} {
+				switch x := b.sections.at(rowFirst+i, col).content.numeric(); {
+				case x == 0:
+					ends++
+				case math.Abs(x) < snap:
+					t.Errorf("%s: %s shows %g", name, address(rowFirst+i, col), x)
+				}
+			}
+		}
+	}
+	if ends == 0 {
+		t.Error("no section is without height, so the check proves nothing")
 	}
 }

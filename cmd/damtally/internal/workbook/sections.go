@@ -1,6 +1,10 @@
 package workbook
 
-import "github.com/damtally/damtally/earthwork"
+import (
+	"math"
+
+	"github.com/damtally/damtally/earthwork"
+)
 
 // A section stands in the same row on the sheets Sections, Volumes and each
 // zone's own, so that a formula there reads along one row.
@@ -69,6 +73,19 @@ func (b *book) laySections() {
 
 var sides = map[earthwork.Place]string{earthwork.Before: "just before", earthwork.After: "just after"}
 
+// snap is the height or width, m, below which a section has none. It guards the
+// ends of the dam, where a difference of rounding alone would be a figure that
+// no other program repeats.
+const snap = 1e-6
+
+// snapped is x, or to where the two differ by rounding alone.
+func snapped(x, to float64) float64 {
+	if math.Abs(x-to) < snap {
+		return to
+	}
+	return x
+}
+
 func (b *book) laySection(row int, sec *earthwork.Section) {
 	s, m := b.sections, b.m
 	s.put(row, secStation, text(m.Station(sec.Station)), lookWord)
@@ -76,12 +93,12 @@ func (b *book) laySection(row int, sec *earthwork.Section) {
 	s.put(row, secSide, text(sides[sec.At]), lookWord)
 	s.put(row, secGround, m.lengthOf(sec.GroundLevel), figure(formatLength))
 	stripped := s.put(row, secStripped, m.lengthOf(sec.StrippedLevel), figure(formatLength))
-	crest := s.put(row, secCrest, m.lengthOf(sec.Crest), figure(formatLength))
+	crest := s.put(row, secCrest, m.lengthOf(snapped(sec.Crest, sec.StrippedLevel)), figure(formatLength))
 	s.put(row, secBuilt, m.lengthOf(sec.BuiltCrest), figure(formatLength))
 	s.put(row, secSettled, m.lengthOf(sec.SettledCrest), figure(formatLength))
 	s.put(row, secHeight, sub(crest.ref(), stripped.ref()), figure(formatLength))
 	up := s.put(row, secUp, m.lengthOf(sec.UpstreamToe), input(formatOffset))
-	down := s.put(row, secDown, m.lengthOf(sec.DownstreamToe), input(formatOffset))
+	down := s.put(row, secDown, m.lengthOf(snapped(sec.DownstreamToe, sec.UpstreamToe)), input(formatOffset))
 	width := s.put(row, secWidth, sub(down.ref(), up.ref()), figure(formatLength))
 	b.areas.distance = append(b.areas.distance, distance)
 	b.areas.width = append(b.areas.width, width)
