@@ -77,8 +77,15 @@ func TestClayPrompts(t *testing.T) {
 
 func TestTypical(t *testing.T) {
 	for _, c := range []struct{ class, name, want string }{
-		{"CL", "", "clay"}, {"SC-SM", "", "loam (common earth)"}, {"sp", "", "sand or gravel"}, {"", "silty sand", "sand or gravel"},
-		{"", "Sandy Clay", "clay"}, {"", "blasted rock", "rock (blasted)"}, {"OH", "peat", ""}, {"", "fill", ""}, {"", "", ""},
+		{"CL", "", "clay"},
+		{"SC-SM", "", "loam (common earth)"},
+		{"sp", "", "sand or gravel"},
+		{"", "silty sand", "sand or gravel"},
+		{"", "Sandy Clay", "clay"},
+		{"", "blasted rock", "rock (blasted)"},
+		{"OH", "peat", ""},
+		{"", "fill", ""},
+		{"", "", ""},
 	} {
 		got, ok := Typical(c.class, c.name)
 		if ok != (c.want != "") || got.Soil != c.want {

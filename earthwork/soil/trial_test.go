@@ -58,7 +58,10 @@ func TestGrowthKnownCurve(t *testing.T) {
 		passes   int
 		reach    Reach
 	}{
-		{0.80, 0, Tried}, {curve(2), 2, Tried}, {0.95, 4, Tried}, {curve(6), 6, Tried},
+		{0.80, 0, Tried},
+		{curve(2), 2, Tried},
+		{0.95, 4, Tried},
+		{curve(6), 6, Tried},
 		{0.995, 8, Beyond}, // ln(0.2 / 0.005) / 0.5 = 7.38
 		{1.01, 0, Never},
 		{0.9999, 0, OutReach},

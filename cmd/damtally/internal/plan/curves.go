@@ -141,3 +141,33 @@ func (s *soilOf) labFor(t site.DensityTest) (*soil.Curve, error) {
 	c, err := soil.Oversize{Share: t.OversizeFraction.Value, Gravity: gravity}.Correct(*fine)
 	return &c, err
 }
+
+// readSingle reads samples of one specimen off the family that the material's
+// other samples form (AASHTO T 272).
+func (j *Job) readSingle(s *soilOf, single []string, points map[string][]soil.Point, first map[string]site.Ref, ps *site.Problems) {
+	if len(single) == 0 {
+		return
+	}
+	var members []soil.Member
+	for _, p := range s.samples {
+		members = append(members, soil.Member{Name: named(p.Name), Points: points[p.Name], Curve: p.Fine})
+	}
+	family, err := soil.NewFamily(members)
+	for _, sample := range single {
+		var c soil.Curve
+		at := first[sample]
+		why := err
+		if err == nil {
+			c, why = family.OnePoint(points[sample][0])
+		}
+		if why != nil {
+			problem := noCurve(s.row, sample, at, fmt.Errorf("it has one point, and %w", why))
+			problem.Mend = "give at least three points at different water contents, or one from 80 to 100 % of the optimum between the curves of two other samples"
+			*ps = append(*ps, problem)
+			continue
+		}
+		j.note("note", at, fmt.Sprintf("sample %s of %s has one point; its maximum dry density %s at %s was read off the family of its other samples",
+			named(sample), s.row.Name, j.density(c.MaxDry), percent(c.Optimum)), "AASHTO T 272")
+		j.addSample(s, Sample{Name: sample, Curve: c, Fine: c}, at, ps)
+	}
+}

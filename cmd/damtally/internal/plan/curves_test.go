@@ -161,3 +161,34 @@ func TestTrialIsNotJudged(t *testing.T) {
 		}
 	}
 }
+
+// A second full sample, lighter and wetter, makes a family with the first; one
+// point half-way between the two curves is read half-way between their peaks.
+func TestOnePointOfAFamily(t *testing.T) {
+	base := demoTables(t)
+	light := "lean clay,C-2,standard,15.0,112.1\nlean clay,C-2,standard,17.2,119.0\nlean clay,C-2,standard,19.4,123.6\nlean clay,C-2,standard,21.6,123.8\nlean clay,C-2,standard,24.0,121.0\n"
+	family := strings.TrimRight(base["proctor"], "\n") + "\n" + light
+	r := run(t, tables(t, changed(base, "proctor", family+"lean clay,C-3,standard,16.5,121.3\n")))
+	s := material(t, r, "lean clay").Samples
+	if len(s) != 3 || s[2].Name != "C-3" || s[2].Curve.N != 1 {
+		t.Fatalf("%+v", s)
+	}
+	if d := s[2].Curve.MaxDry; !(d < s[0].Curve.MaxDry && d > s[1].Curve.MaxDry) {
+		t.Errorf("%g is not between %g and %g", d, s[0].Curve.MaxDry, s[1].Curve.MaxDry)
+	}
+	if w := s[2].Curve.Optimum; !(w > s[0].Curve.Optimum && w < s[1].Curve.Optimum) {
+		t.Errorf("optimum %g", w)
+	}
+	if !hasNote(r.Notes, "note", "sample C-3 of lean clay has one point") {
+		t.Errorf("%+v", r.Notes)
+	}
+	for name, c := range map[string][2]string{
+		"no family":   {strings.TrimRight(base["proctor"], "\n") + "\nlean clay,C-3,standard,16.5,121.3\n", "it takes two or more"},
+		"wet side":    {family + "lean clay,C-3,standard,22.5,123.8\n", "one from 80 to 100 %"},
+		"beyond both": {family + "lean clay,C-3,standard,16.5,100\n", "it plots between no two curves"},
+	} {
+		if got := failing(t, changed(base, "proctor", c[0])); !strings.Contains(got, c[1]) || !strings.Contains(got, "sample C-3 of lean clay gives no compaction curve") {
+			t.Errorf("%s: %q", name, got)
+		}
+	}
+}

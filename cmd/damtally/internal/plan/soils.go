@@ -124,41 +124,59 @@ func (j *Job) usedInZones(name string) bool {
 // the effort that the material names. Their mean is the material's own.
 func (j *Job) readCurves(s *soilOf, ps *site.Problems) {
 	points, order, effort, first := j.labPoints(s.row, ps)
-	var mean, fine soil.Curve
-	mean.Bracketed = true
 	*ps = append(*ps, j.overSaturated(s.row, effort)...)
+	var single []string // samples of one point, which take a family to read
 	for _, sample := range order {
 		c, err := soil.FitCurve(points[sample])
-		if err != nil {
-			*ps = append(*ps, site.Problem{
-				Ref: first[sample], Column: "sample",
-				What: fmt.Sprintf("sample %s of %s gives no compaction curve: %v", named(sample), s.row.Name, err),
-				Mend: "give at least three points at different water contents",
-			})
-			continue
+		switch {
+		case err == nil:
+			j.noteCurve(s.row.Name, sample, c, first[sample])
+			j.addSample(s, Sample{Name: sample, Curve: c, Fine: c}, first[sample], ps)
+		case len(points[sample]) == 1:
+			single = append(single, sample)
+		default:
+			*ps = append(*ps, noCurve(s.row, sample, first[sample], err))
 		}
-		j.noteCurve(s.row.Name, sample, c, first[sample])
-		read := Sample{Name: sample, Curve: c, Fine: c}
-		j.correctOversize(s.row, &read, first[sample], ps)
-		s.samples = append(s.samples, read)
-		mean.MaxDry += read.Curve.MaxDry
-		mean.Optimum += read.Curve.Optimum
-		mean.N += c.N
-		mean.Bracketed = mean.Bracketed && c.Bracketed
-		fine.MaxDry += c.MaxDry
-		fine.Optimum += c.Optimum
 	}
-	n := float64(len(s.samples))
-	if n == 0 {
-		return
-	}
-	mean.MaxDry, mean.Optimum = mean.MaxDry/n, mean.Optimum/n
-	fine.MaxDry, fine.Optimum = fine.MaxDry/n, fine.Optimum/n
-	s.lab, s.fine = &mean, &fine
+	j.readSingle(s, single, points, first, ps)
+	s.average()
 	if len(s.samples) > 1 {
 		j.note("note", s.row.Ref, fmt.Sprintf("%s has %d lab samples (%s effort); the plan uses the mean of their maximum dry densities, and a field test that names its sample is compared with that sample, one that names none with the mean",
 			s.row.Name, len(s.samples), effort), "")
 	}
+}
+
+// noCurve says that a sample gives no curve.
+func noCurve(m site.Material, sample string, at site.Ref, err error) site.Problem {
+	return site.Problem{
+		Ref: at, Column: "sample",
+		What: fmt.Sprintf("sample %s of %s gives no compaction curve: %v", named(sample), m.Name, err),
+		Mend: "give at least three points at different water contents",
+	}
+}
+
+// addSample keeps a sample, corrected for its oversize.
+func (j *Job) addSample(s *soilOf, read Sample, at site.Ref, ps *site.Problems) {
+	j.correctOversize(s.row, &read, at, ps)
+	s.samples = append(s.samples, read)
+}
+
+// average takes the mean of the samples as the material's own curve.
+func (s *soilOf) average() {
+	n := float64(len(s.samples))
+	if n == 0 {
+		return
+	}
+	mean, fine := soil.Curve{Bracketed: true}, soil.Curve{}
+	for _, p := range s.samples {
+		mean.MaxDry += p.Curve.MaxDry / n
+		mean.Optimum += p.Curve.Optimum / n
+		mean.N += p.Curve.N
+		mean.Bracketed = mean.Bracketed && p.Curve.Bracketed
+		fine.MaxDry += p.Fine.MaxDry / n
+		fine.Optimum += p.Fine.Optimum / n
+	}
+	s.lab, s.fine = &mean, &fine
 }
 
 // overSaturated finds lab points that no soil of the material's specific
