@@ -23,7 +23,10 @@ type Moisture struct {
 	// Over (fraction): it must dry before it can pass.
 	TooWet bool
 	Over   float64
-	Pits   []PitMoisture
+	// Days is how many fair days of drying that takes by the site's own rate, for
+	// each lot that is spread; NaN where no rate is given or none is needed.
+	Days float64
+	Pits []PitMoisture
 }
 
 // PitMoisture is the part of one pit.
@@ -53,6 +56,10 @@ func (j *Job) moisture(s *soilOf, m *Material) *Moisture {
 	if s.row.WaterHigh.Given {
 		w.Over = max(0, present-s.lab.Optimum-s.row.WaterHigh.Value)
 		w.TooWet = w.Over > 0
+	}
+	w.Days = math.NaN()
+	if rate := j.site.Settings.DryingRate; rate.Given && w.TooWet {
+		w.Days = w.Over / rate.Value
 	}
 	for _, p := range j.pits {
 		if p.Row.Material != s.row.Name {
@@ -97,9 +104,13 @@ func (j *Job) moistureNotes(m *Material) []site.Note {
 		return nil
 	}
 	if w.TooWet {
+		days := "which costs days and good weather"
+		if !math.IsNaN(w.Days) {
+			days = fmt.Sprintf("which takes about %.1f fair days for each lot spread, at the site's drying rate", w.Days)
+		}
 		return []site.Note{{Level: "look", Ref: m.Row.Ref, Source: "common practice", Text: fmt.Sprintf(
-			"%s lies too wet in the pit: %s by %d bank tests, %s above the most that is allowed; it must be spread and dried before it can pass, which costs days and good weather",
-			m.Row.Name, percent(w.Present), w.Tests, points(w.Over))}}
+			"%s lies too wet in the pit: %s by %d bank tests, %s above the most that is allowed; it must be spread and dried before it can pass, %s",
+			m.Row.Name, percent(w.Present), w.Tests, points(w.Over), days)}}
 	}
 	if math.Abs(w.Target-w.Present) < leastWater {
 		return nil

@@ -75,7 +75,7 @@ func sample() *plan.Result {
 					Next:    &plan.Purchase{Purchase: soil.Purchase{State: soil.Bank, Tests: 3, Before: 0.05, After: 0.03}, Pit: "north"},
 				},
 				Moisture: &plan.Moisture{
-					Present: 0.20, Tests: 3, Target: 0.16, PerBank: -60, PerCompacted: math.NaN(), Mass: math.NaN(), TooWet: true, Over: 0.02,
+					Present: 0.20, Tests: 3, Target: 0.16, PerBank: -60, PerCompacted: math.NaN(), Mass: math.NaN(), TooWet: true, Over: 0.02, Days: 2,
 					Pits: []plan.PitMoisture{{Pit: "north", Present: 0.2, Tests: 3, PerBank: -60}},
 				},
 			},

@@ -57,6 +57,7 @@ type water struct {
 	PerCompacted number     `json:"per_compacted_kg_m3"`
 	TooWet       bool       `json:"too_wet"`
 	Over         number     `json:"over_most"`
+	Days         *number    `json:"drying_days,omitempty"`
 	Pits         []pitWater `json:"pits"`
 }
 
@@ -140,7 +141,7 @@ func (b *builder) waterOf(m plan.Material) (mass *number, out *water) {
 		Present: number(w.Present), Tests: w.Tests, Target: number(w.Target),
 		PerBank:      b.value(w.PerBank, name+": water for each bank volume", noDensity),
 		PerCompacted: b.value(w.PerCompacted, name+": water for each compacted volume", noDensity),
-		TooWet:       w.TooWet, Over: number(w.Over), Pits: []pitWater{},
+		TooWet:       w.TooWet, Over: number(w.Over), Days: measured(w.Days), Pits: []pitWater{},
 	}
 	for _, p := range w.Pits {
 		out.Pits = append(out.Pits, pitWater{p.Pit, number(p.Present), p.Tests, number(p.PerBank)})

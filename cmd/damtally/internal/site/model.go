@@ -99,6 +99,7 @@ type Settings struct {
 	ReserveGiven    bool   // false when the ratio is the default
 	TestEvery       Number // m3
 	LeastTestsALift Number
+	DryingRate      Number // water content lost in a day, fraction
 	// ItemRows gives the row of each item that was given, by its name.
 	ItemRows map[string]Ref
 }

@@ -82,7 +82,10 @@ func Items() []Item {
 			Help: "Days worked in a week",
 		},
 		{Name: "weather days", Kind: Text, Later: true, Help: "Days lost to weather, by month"},
-		{Name: "drying rate", Kind: Text, Later: true, Help: "Points of water content lost in a day"},
+		{
+			Name: "drying rate", Kind: Numeric, UnitKind: units.Ratio, Range: Positive,
+			Help: "Points of water content that spread soil loses in a fair day, such as 1.5 %",
+		},
 		{Name: "evaporation", Kind: Text, Later: true, Help: "Depth of water lost in a day"},
 		shareItem("overhead"), shareItem("profit"), shareItem("contingency"),
 	}

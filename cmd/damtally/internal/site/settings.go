@@ -169,7 +169,7 @@ func (s *Settings) set(name string, number Number, text string) {
 		"section interval": &s.SectionInterval, "section accuracy": &s.SectionAccuracy, "longest edge": &s.LongestEdge, "settlement allowance": &s.Allowance,
 		"normal pool elevation": &s.NormalPool, "spillway elevation": &s.Spillway,
 		"design high water elevation": &s.DesignHighWater, "test every": &s.TestEvery,
-		"least tests a lift": &s.LeastTestsALift,
+		"least tests a lift": &s.LeastTestsALift, "drying rate": &s.DryingRate,
 	}
 	if to, ok := texts[name]; ok {
 		*to = text
