@@ -261,8 +261,12 @@ func TestRingDam(t *testing.T) {
 		radius, b, h := r.Number(t, "R_m"), r.Number(t, "b_m"), r.Number(t, "H_m")
 		d := plain(h, b, r.Number(t, "zi"), r.Number(t, "zo")) // water inside
 		line, err := geometry.NewCentreline([]geometry.Vertex{
-			{At: [2]float64{0, -radius}}, {At: [2]float64{radius, -radius}, Radius: radius}, {At: [2]float64{radius, radius}, Radius: radius},
-			{At: [2]float64{-radius, radius}, Radius: radius}, {At: [2]float64{-radius, -radius}, Radius: radius}, {At: [2]float64{0, -radius}},
+			{At: [2]float64{0, -radius}},
+			{At: [2]float64{radius, -radius}, Radius: radius},
+			{At: [2]float64{radius, radius}, Radius: radius},
+			{At: [2]float64{-radius, radius}, Radius: radius},
+			{At: [2]float64{-radius, -radius}, Radius: radius},
+			{At: [2]float64{0, -radius}},
 		}, 0, true)
 		if err != nil {
 			t.Fatal(err)

@@ -64,7 +64,6 @@ type groundUnion struct {
 	lines  [][]int
 	limits geometry.Limits
 	files  []joinedFile
-	faces  int // breaklines from here on are edges of surveyors' triangles
 }
 
 // joinedFile is where the points of a file begin.

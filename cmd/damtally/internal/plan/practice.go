@@ -36,9 +36,17 @@ type rule struct {
 
 // topWidths are least widths of the top of a dam.
 var topWidths = []rule{
-	{ah590, 0, 10, 6}, {ah590, 10, 14, 8}, {ah590, 14, 19, 10}, {ah590, 19, 24, 12}, {ah590, 24, 34, 14},
-	{cps378, 10, 15, 8}, {cps378, 15, 20, 10}, {cps378, 20, 25, 12},
-	{kansas, 0, 20, 10}, {kansas, 20, 25, 12}, {kansas, 25, 30, 14},
+	{ah590, 0, 10, 6},
+	{ah590, 10, 14, 8},
+	{ah590, 14, 19, 10},
+	{ah590, 19, 24, 12},
+	{ah590, 24, 34, 14},
+	{cps378, 10, 15, 8},
+	{cps378, 15, 20, 10},
+	{cps378, 20, 25, 12},
+	{kansas, 0, 20, 10},
+	{kansas, 20, 25, 12},
+	{kansas, 25, 30, 14},
 }
 
 // slopeRule is the steepest a dam's faces may be, horizontal to one vertical.

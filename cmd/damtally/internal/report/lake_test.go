@@ -57,10 +57,17 @@ func TestLakeAndLiftKeys(t *testing.T) {
 		key  string
 		want any
 	}{
-		{got.Storage[2], "elevation_m", 97.0}, {got.Storage[2], "area_m2", 900.0}, {got.Storage[2], "volume_m3", 1900.0},
-		{got.Pools[0], "shoreline_m", 80.0}, {got.Pools[1], "elevation_m", 99.0},
-		{got.Lifts[1], "elevation_m", 90.3}, {got.Lifts[1], "area_m2", 300.0}, {got.Lifts[1], "compacted_m3", 45.0}, {got.Lifts[1], "tests_due", 2.0},
-		{got.Limit, "kind", "survey edge"}, {got.Limit, "x_m", 5000.0},
+		{got.Storage[2], "elevation_m", 97.0},
+		{got.Storage[2], "area_m2", 900.0},
+		{got.Storage[2], "volume_m3", 1900.0},
+		{got.Pools[0], "shoreline_m", 80.0},
+		{got.Pools[1], "elevation_m", 99.0},
+		{got.Lifts[1], "elevation_m", 90.3},
+		{got.Lifts[1], "area_m2", 300.0},
+		{got.Lifts[1], "compacted_m3", 45.0},
+		{got.Lifts[1], "tests_due", 2.0},
+		{got.Limit, "kind", "survey edge"},
+		{got.Limit, "x_m", 5000.0},
 	} {
 		if v, there := c.of[c.key]; !there || v != c.want {
 			t.Errorf("%s = %v, want %v", c.key, v, c.want)

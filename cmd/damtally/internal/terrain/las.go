@@ -141,10 +141,10 @@ func (s *source) checkLAS(h lasFile) error {
 // lasTaker takes the points that are wanted.
 type lasTaker struct {
 	*gatherer
-	h                   lasFile
-	all                 bool
-	classes             [256]int // points left out by class
-	withheld, noZ, read int
+	h        lasFile
+	all      bool
+	classes  [256]int // points left out by class
+	withheld int
 }
 
 // lasChunk is about how many bytes of records are read at once.

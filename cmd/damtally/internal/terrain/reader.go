@@ -61,7 +61,6 @@ type gatherer struct {
 	bound     orb.Bound
 	seen      int // ground points, kept or not
 	elsewhere int // beyond the window
-	mostAway  float64
 }
 
 // gather makes ready to take points whose coordinates are in the units given,
