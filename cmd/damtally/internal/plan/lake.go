@@ -61,6 +61,17 @@ func (j *Job) flooded(d *earthwork.Design) (*earthwork.Lake, error) {
 	return j.kept.lake, j.kept.err
 }
 
+// floodAhead floods the ground for the site's own design while the pits are
+// measured; whoever asks for the lake first waits for it. It changes when the
+// lake is made, never what it is.
+func (j *Job) floodAhead() {
+	if j.surface == nil || j.place.Centreline == nil {
+		return
+	}
+	d := j.Design()
+	go func() { _, _ = j.flooded(&d) }() // the error is kept for Run
+}
+
 // face lays a design in its lake.
 func (j *Job) face(l *earthwork.Lake, d *earthwork.Design, q *earthwork.Quantities) *earthwork.Face {
 	n := len(q.Sections)

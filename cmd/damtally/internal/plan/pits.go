@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"sync"
 
 	"github.com/damtally/damtally/borrow"
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
@@ -14,24 +15,21 @@ import (
 // preparePits measures every pit.
 func (j *Job) preparePits() site.Problems {
 	var ps site.Problems
-	for _, row := range j.site.Pits {
-		p := borrow.Pit{
-			Ring: j.local(row.Ring), SideSlope: row.SideSlope, Strip: row.StripDepth,
-			Floor: row.FloorElevation.Value, ByDepth: row.Depth.Given, Level: row.GroundElevation.Value,
-		}
-		if row.Depth.Given {
-			p.Floor = row.Depth.Value
-		}
-		if !row.GroundElevation.Given {
-			p.Surface = j.surface
-		}
-		c, err := p.Measure()
-		if err != nil {
-			ps = append(ps, j.pitProblem(row, err))
+	rows := j.site.Pits
+	measured := make([]Pit, len(rows))
+	errs := make([]error, len(rows))
+	var wait sync.WaitGroup
+	for i := range rows {
+		wait.Go(func() { measured[i], errs[i] = j.measurePit(rows[i]) })
+	}
+	wait.Wait()
+	for i, row := range rows {
+		if errs[i] != nil {
+			ps = append(ps, j.pitProblem(row, errs[i]))
 			continue
 		}
-		out := Pit{Row: row, Capacity: c, Loss: j.pitLoss(row)}
-		out.UsableDepth = usableDepth(p)
+		out := measured[i]
+		c := out.Capacity
 		j.pits = append(j.pits, out)
 		if row.GroundElevation.Given && j.surface != nil {
 			j.note("look", row.Ref, fmt.Sprintf("pit %s is measured from its typed ground elevation %s, not from the survey", row.Name, j.level(row.GroundElevation.Value)), "")
@@ -41,6 +39,25 @@ func (j *Job) preparePits() site.Problems {
 		}
 	}
 	return ps
+}
+
+// measurePit measures one pit.
+func (j *Job) measurePit(row site.Pit) (Pit, error) {
+	p := borrow.Pit{
+		Ring: j.local(row.Ring), SideSlope: row.SideSlope, Strip: row.StripDepth,
+		Floor: row.FloorElevation.Value, ByDepth: row.Depth.Given, Level: row.GroundElevation.Value,
+	}
+	if row.Depth.Given {
+		p.Floor = row.Depth.Value
+	}
+	if !row.GroundElevation.Given {
+		p.Surface = j.surface
+	}
+	c, err := p.Measure()
+	if err != nil {
+		return Pit{}, err
+	}
+	return Pit{Row: row, Capacity: c, Loss: j.pitLoss(row), UsableDepth: usableDepth(p)}, nil
 }
 
 // pitLoss is the loss that applies to a pit: its own, else its material's.
