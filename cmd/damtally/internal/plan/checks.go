@@ -18,7 +18,7 @@ const (
 	// sectionTolerance is how far the highest section may lie from that of a
 	// dam on level ground before it is worth a look, relative. Ground that
 	// slopes across and faces with benches differ by some percent.
-	sectionTolerance = 0.20
+	sectionTolerance = 0.15
 	// pitTolerance is the same for a pit against its area times its depth.
 	pitTolerance = 0.15
 	// endAreaExcess is how far average end area may exceed the prismoidal
