@@ -57,7 +57,10 @@ func (j *Job) measurePit(row site.Pit) (Pit, error) {
 	if err != nil {
 		return Pit{}, err
 	}
-	return Pit{Row: row, Capacity: c, Loss: j.pitLoss(row), UsableDepth: usableDepth(p)}, nil
+	return Pit{
+		Row: row, Capacity: c, Loss: j.pitLoss(row), UsableDepth: usableDepth(p),
+		ByMaterial: []PitMaterial{{row.Material, c.Bank}}, Strip: c.Strip, ShareBeyond: math.NaN(),
+	}, nil
 }
 
 // pitLoss is the loss that applies to a pit: its own, else its material's.

@@ -106,6 +106,35 @@ type Pit struct {
 	// UsableDepth is the mean depth from ground to floor at the corners, less
 	// the topsoil, m; for a check of the capacity.
 	UsableDepth float64
+
+	// ByMaterial is what may go into the dam, by material, usable ones only, in
+	// the order in which the holes name them; one entry, the table's material,
+	// where no hole says. Their sum is Capacity.Bank.
+	ByMaterial []PitMaterial
+	// Strip is topsoil and Waste what lies below it and is not usable, both dug
+	// to reach the rest; BelowWater is the part of all that is dug that lies
+	// below the water level in the holes. Bank m3.
+	Strip, Waste, BelowWater float64
+	Holes                    int // test holes in the pit
+	// ShareBeyond is the share of the usable volume that lies farther than
+	// Beyond, m, from the nearest hole; NaN without holes.
+	ShareBeyond, Beyond float64
+}
+
+// PitMaterial is what a pit holds of one material that may go into the dam.
+type PitMaterial struct {
+	Material string
+	Bank     float64 // before loss, bank m3
+}
+
+// Holds is what the pit holds of a material, bank m3 before loss.
+func (p *Pit) Holds(material string) float64 {
+	for _, m := range p.ByMaterial {
+		if m.Material == material {
+			return m.Bank
+		}
+	}
+	return 0
 }
 
 // Balance is need against supply for one material, bank m3.
