@@ -36,10 +36,6 @@ func (r *reading) builder(table string) func(*row) {
 		return func(w *row) { s.Surfaces = append(s.Surfaces, r.surfaceFile(w)) }
 	case "outlines":
 		return func(w *row) { r.corners = append(r.corners, corner{w.ref, w.text("of"), w.point()}) }
-	case "cuts":
-		return func(w *row) { r.owners["cuts"] = append(r.owners["cuts"], owner{w.ref, w.text("cut")}) }
-	case "blankets":
-		return func(w *row) { r.owners["blankets"] = append(r.owners["blankets"], owner{w.ref, w.text("blanket")}) }
 	case "prices":
 		return func(w *row) { s.Prices = append(s.Prices, payItem(w)) }
 	}
@@ -47,6 +43,9 @@ func (r *reading) builder(table string) func(*row) {
 		return build
 	}
 	if build := r.soilBuilder(table); build != nil {
+		return build
+	}
+	if build := r.workBuilder(table); build != nil {
 		return build
 	}
 	return func(*row) {}
@@ -108,6 +107,8 @@ func (r *reading) soilBuilder(table string) func(*row) {
 				FloorElevation: w.number("floor elevation"), Depth: w.number("depth"),
 				GroundElevation: w.number("ground elevation"), StripDepth: w.si("strip depth"), Loss: w.number("loss"),
 				Boundary: r.fileName(w, "boundary"),
+				Setback:  w.number("setback"), CoverToLeave: w.number("cover to leave"), OpeningCost: w.number("opening cost"),
+				LeastUse: w.number("least use"), MostUse: w.number("most use"), HaulFromX: w.number("haul from x"), HaulFromY: w.number("haul from y"),
 			})
 		}
 	}
@@ -245,5 +246,6 @@ func payItem(w *row) PayItem {
 	return PayItem{
 		Ref: w.ref, Item: w.text("item"), Unit: w.text("unit"), UnitPrice: w.si("unit price"),
 		QuantityOf: w.text("quantity of"), Quantity: w.number("quantity"), Measured: w.text("measured"),
+		UnitCost: w.number("unit cost"), MarkUp: w.number("mark-up"),
 	}
 }

@@ -25,6 +25,7 @@ func (r *reading) check() {
 	r.checkTests()
 	r.buildOutlines()
 	r.checkPits()
+	r.attachRings()
 	r.checkPrices()
 }
 

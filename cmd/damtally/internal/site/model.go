@@ -40,6 +40,13 @@ type Site struct {
 	Density    []DensityTest
 	Pits       []Pit
 	Prices     []PayItem
+	Borings    []Boring
+	Stockpiles []Stockpile
+	Hauls      []Haul
+	Fleet      []Machine
+	Loads      []Load
+	Cuts       []Cut
+	Blankets   []Blanket
 
 	// Notes are the assumptions made while reading, for the user to see:
 	// default settings taken, words translated, tables read but not yet used.
@@ -100,6 +107,17 @@ type Settings struct {
 	TestEvery       Number // m3
 	LeastTestsALift Number
 	DryingRate      Number // water content lost in a day, fraction
+	HaulWinding     Number // road length over straight distance
+	HoursPerDay     Number // paid hours of a day
+	StartDate       string // year-month-day, "" when not given
+	WorkDaysAWeek   Number
+	// WeatherDays are the days lost to weather in each month, January first;
+	// WeatherGiven says that the setting stands.
+	WeatherDays  [12]float64
+	WeatherGiven bool
+	Evaporation  Number // depth of water lost in a day, m
+	// Overhead, Profit and Contingency are added to the bid, fractions.
+	Overhead, Profit, Contingency Number
 	// ItemRows gives the row of each item that was given, by its name.
 	ItemRows map[string]Ref
 }
@@ -293,6 +311,11 @@ type Pit struct {
 	Boundary              string   // file that holds the boundary, "" when it is in `outlines`
 	Ring                  orb.Ring // from `outlines`, counter-clockwise
 	RingRefs              []Ref    // the row of each ring point, first repeated
+
+	Setback, CoverToLeave Number // m; blank is not zero
+	OpeningCost           Number // money
+	LeastUse, MostUse     Number // bank m3
+	HaulFromX, HaulFromY  Number // m, where the haul begins
 }
 
 // PayItem is a line of the bid.
@@ -303,4 +326,6 @@ type PayItem struct {
 	QuantityOf string // name of a result, or "" when Quantity is typed
 	Quantity   Number // in Unit, not SI
 	Measured   string
+	UnitCost   Number // own cost of one Unit
+	MarkUp     Number // added to the cost, fraction
 }

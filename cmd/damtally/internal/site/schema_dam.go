@@ -143,7 +143,7 @@ func damTables() []Table {
 				length("floor elevation", "Elevation of its floor").need(),
 				slope("side slope", "How far across for 1 up; 0 for vertical sides"),
 				text("material", "What comes out of it"),
-				text("usable", "Whether it can go into the dam"),
+				word("usable", "Whether it can go into the dam", "yes", "no"),
 				text("boundary", "File that holds the boundary, when it is not in outlines"),
 			},
 		},

@@ -81,12 +81,15 @@ func Items() []Item {
 			Name: "work days a week", Kind: Numeric, UnitKind: units.Count, Range: Positive, Later: true,
 			Help: "Days worked in a week",
 		},
-		{Name: "weather days", Kind: Text, Later: true, Help: "Days lost to weather, by month"},
+		{Name: "weather days", Kind: Text, Later: true, Help: "Days lost to weather by month, such as Jan 12, Feb 10; a month left out loses none"},
 		{
 			Name: "drying rate", Kind: Numeric, UnitKind: units.Ratio, Range: Positive,
 			Help: "Points of water content that spread soil loses in a fair day, such as 1.5 %",
 		},
-		{Name: "evaporation", Kind: Text, Later: true, Help: "Depth of water lost in a day"},
+		{
+			Name: "evaporation", Kind: Numeric, UnitKind: units.Length, Range: NotNegative, Later: true,
+			Help: "Depth of water lost in a day, such as 0.2 in",
+		},
 		shareItem("overhead"), shareItem("profit"), shareItem("contingency"),
 	}
 }

@@ -88,6 +88,9 @@ func (r *reading) applySettings(from source) {
 			r.used[unused{"site", s.item.Name}] = true
 		}
 		r.site.Settings.set(s.item.Name, number, text)
+		if s.item.Name == "weather days" {
+			r.weatherDays(s.ref, text)
+		}
 	}
 }
 
@@ -163,13 +166,15 @@ func (s *Settings) set(name string, number Number, text string) {
 	texts := map[string]*string{
 		"name": &s.Name, "output units": &s.OutputUnits, "currency": &s.Currency, "upstream side": &s.UpstreamSide,
 		"extend ground": &s.ExtendGround, "datum": &s.Datum, "crest is": &s.CrestIs,
-		"settlement basis": &s.AllowanceBasis, "reserve on": &s.ReserveOn,
+		"settlement basis": &s.AllowanceBasis, "reserve on": &s.ReserveOn, "start date": &s.StartDate,
 	}
 	numbers := map[string]*Number{
 		"section interval": &s.SectionInterval, "section accuracy": &s.SectionAccuracy, "longest edge": &s.LongestEdge, "settlement allowance": &s.Allowance,
 		"normal pool elevation": &s.NormalPool, "spillway elevation": &s.Spillway,
 		"design high water elevation": &s.DesignHighWater, "test every": &s.TestEvery,
 		"least tests a lift": &s.LeastTestsALift, "drying rate": &s.DryingRate,
+		"haul winding": &s.HaulWinding, "hours per day": &s.HoursPerDay, "work days a week": &s.WorkDaysAWeek, "evaporation": &s.Evaporation,
+		"overhead": &s.Overhead, "profit": &s.Profit, "contingency": &s.Contingency,
 	}
 	if to, ok := texts[name]; ok {
 		*to = text
