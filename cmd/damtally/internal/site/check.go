@@ -26,6 +26,8 @@ func (r *reading) check() {
 	r.buildOutlines()
 	r.checkPits()
 	r.attachRings()
+	r.checkCuts()
+	r.checkBlankets()
 	r.checkPrices()
 }
 

@@ -70,7 +70,7 @@ func gather[T any](r *reading, table, column string, rows []T, name func(T) (Ref
 }
 
 // knownMaterials are those of the table `materials`; without it, those that the
-// zones name; without zones the one material of the dam, fill.
+// zones and blankets name; without zones the one material of the dam, fill.
 func (r *reading) knownMaterials() nameTable {
 	if r.has("materials") {
 		return r.names["materials"]
@@ -85,6 +85,11 @@ func (r *reading) knownMaterials() nameTable {
 	}
 	if !r.has("zones") {
 		n.written["fill"] = "fill"
+	}
+	for _, b := range r.site.Blankets {
+		if _, ok := n.written[key(b.Material)]; !ok && b.Material != "" {
+			n.written[key(b.Material)] = b.Material
+		}
 	}
 	return n
 }

@@ -136,20 +136,20 @@ func damTables() []Table {
 			},
 		},
 		{
-			Name: "cuts", Later: true,
-			Purpose: "A row is an excavation that the job needs, such as a spillway.",
+			Name:    "cuts",
+			Purpose: "A row is an excavation that the job needs, such as a spillway: its boundary is drawn at the ground, and its sides fall inwards from there to the floor.",
 			Columns: []Column{
 				text("cut", "Name of the excavation").need(),
-				length("floor elevation", "Elevation of its floor").need(),
+				length("floor elevation", "Elevation of its level floor").need(),
 				slope("side slope", "How far across for 1 up; 0 for vertical sides"),
 				text("material", "What comes out of it"),
-				word("usable", "Whether it can go into the dam", "yes", "no"),
+				word("usable", "Whether it can go into the dam; blank counts as no", "yes", "no"),
 				text("boundary", "File that holds the boundary, when it is not in outlines"),
 			},
 		},
 		{
-			Name: "blankets", Later: true,
-			Purpose: "A row is a lining of the lake bed.",
+			Name:    "blankets",
+			Purpose: "A row is a lining of the lake bed, of one thickness within its boundary.",
 			Columns: []Column{
 				text("blanket", "Name of the lining").need(),
 				length("thickness", "Thickness, square to the ground").need().positive(),

@@ -178,7 +178,8 @@ D,fill,10,,50,,2,
 }
 
 func TestOutlines(t *testing.T) {
-	s := read(t, plainSite().with(tables{
+	s := read(t, surveySite().with(tables{
+		"profile":  "",
 		"pits":     "pit,material,depth (ft),ground elevation (ft)\nHill,fill,10,50\n",
 		"cuts":     "cut,floor elevation (ft)\nspillway,10\n",
 		"outlines": "of,x (m),y (m)\nHILL,0,0\nspillway,0,0\nHill,0,10\nspillway,1,0\nhill,10,10\nspillway,1,1\n",
