@@ -244,7 +244,7 @@ func (r *reading) checkDensity(w *row, column string, n Number) {
 
 func payItem(w *row) PayItem {
 	return PayItem{
-		Ref: w.ref, Item: w.text("item"), Unit: w.text("unit"), UnitPrice: w.si("unit price"),
+		Ref: w.ref, Item: w.text("item"), Unit: w.text("unit"), UnitPrice: w.si("unit price"), PriceTyped: w.number("unit price").Given,
 		QuantityOf: w.text("quantity of"), Quantity: w.number("quantity"), Measured: w.text("measured"),
 		UnitCost: w.number("unit cost"), MarkUp: w.number("mark-up"),
 	}

@@ -92,17 +92,3 @@ func (r *reading) backwards(ref Ref, a reach) bool {
 	}
 	return false
 }
-
-func (r *reading) checkPrices() {
-	for i := range r.site.Prices {
-		p := &r.site.Prices[i]
-		switch {
-		case p.QuantityOf != "" && p.Quantity.Given:
-			r.wrong(p.Ref, "quantity", "stands beside a `quantity of`", "keep one of the two")
-		case p.QuantityOf == "" && !p.Quantity.Given && p.Measured == "lump sum":
-			p.Quantity = Number{1, true}
-		case p.QuantityOf == "" && !p.Quantity.Given:
-			r.wrong(p.Ref, "quantity", "there is no quantity", "give a quantity, or name a result under `quantity of`")
-		}
-	}
-}

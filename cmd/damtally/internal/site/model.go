@@ -328,4 +328,5 @@ type PayItem struct {
 	Measured   string
 	UnitCost   Number // own cost of one Unit
 	MarkUp     Number // added to the cost, fraction
+	PriceTyped bool   // false when UnitPrice is the cost with its mark-up
 }

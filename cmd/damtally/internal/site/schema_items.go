@@ -90,7 +90,9 @@ func Items() []Item {
 			Name: "evaporation", Kind: Numeric, UnitKind: units.Length, Range: NotNegative, Later: true,
 			Help: "Depth of water lost in a day, such as 0.2 in",
 		},
-		shareItem("overhead"), shareItem("profit"), shareItem("contingency"),
+		shareItem("overhead", "Added to the pay items, as a share of them"),
+		shareItem("profit", "Added to the pay items with overhead and contingency, as a share of all three"),
+		shareItem("contingency", "Added to the pay items with overhead, as a share of both"),
 	}
 }
 
@@ -98,9 +100,6 @@ func elevationItem(name, help string) Item {
 	return Item{Name: name, Kind: Numeric, UnitKind: units.Length, Help: help}
 }
 
-func shareItem(name string) Item {
-	return Item{
-		Name: name, Kind: Numeric, UnitKind: units.Ratio, Range: NotNegative, Later: true,
-		Help: "Added to the bid, as a share",
-	}
+func shareItem(name, help string) Item {
+	return Item{Name: name, Kind: Numeric, UnitKind: units.Ratio, Range: NotNegative, Help: help}
 }

@@ -74,13 +74,13 @@ func soilTables() []Table {
 			Columns: []Column{
 				text("item", "Name of the pay item").need(),
 				text("unit", "Unit that it is paid by").need(),
-				money("unit price", "Price of one unit").need(),
+				money("unit price", "Price of one unit; blank = the unit cost with its mark-up"),
 				text("quantity of", "Which result the quantity is taken from"),
 				count("quantity", "Quantity, when it is typed").notNegative(),
 				word("measured", "How the quantity is measured for pay", "plan", "in place", "bank", "loose", "load",
 					"lump sum"),
-				money("unit cost", "Your own cost of one unit").notNegative().later(),
-				ratio("mark-up", "Added to the cost").later(),
+				money("unit cost", "Your own cost of one unit").notNegative(),
+				ratio("mark-up", "Added to the unit cost where the unit price is blank"),
 			},
 		},
 		{

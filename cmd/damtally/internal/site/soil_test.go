@@ -206,5 +206,5 @@ func TestWrongPrices(t *testing.T) {
 		},
 	}})
 	s := read(t, plainSite().with(tables{"prices": "item,unit,unit price,measured\nmobilisation,job,\"5,000.00\",lump sum\n"}).folder(t))
-	same(t, "lump sum", s.Prices[0], PayItem{Item: "mobilisation", Unit: "job", UnitPrice: 5000, Quantity: Number{1, true}, Measured: "lump sum"}, butRefs)
+	same(t, "lump sum", s.Prices[0], PayItem{Item: "mobilisation", Unit: "job", UnitPrice: 5000, PriceTyped: true, Quantity: Number{1, true}, Measured: "lump sum"}, butRefs)
 }
