@@ -66,7 +66,7 @@ func machine(w *row) Machine {
 	return Machine{
 		Ref: w.ref, Name: w.text("machine"), Kind: w.text("kind"), Count: w.number("count"),
 		Capacity: w.number("capacity"), CapacityMeasured: w.text("capacity measured"), BucketFill: w.number("bucket fill"),
-		Payload: w.number("payload"), Weight: w.number("weight"), ContactArea: w.number("contact area"),
+		Payload: w.number("payload"), Weight: w.number("weight"), Power: w.number("power"), ContactArea: w.number("contact area"),
 		LoadTime: w.number("load time"), DumpTime: w.number("dump time"),
 		LoadedSpeed: w.number("loaded speed"), EmptySpeed: w.number("empty speed"), Speed: w.number("speed"),
 		Efficiency: w.number("efficiency"), CostPerHour: w.number("cost per hour"), Width: w.number("width"), Passes: w.number("passes"),

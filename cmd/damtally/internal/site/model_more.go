@@ -51,6 +51,7 @@ type Machine struct {
 	CapacityMeasured               string // "struck", "heaped", "as loaded" or ""
 	BucketFill                     Number // fraction
 	Payload, Weight                Number // kg
+	Power                          Number // of the engine, W
 	ContactArea                    Number // m2
 	LoadTime, DumpTime             Number // s
 	LoadedSpeed, EmptySpeed, Speed Number // m/s

@@ -69,25 +69,25 @@ func Items() []Item {
 			Help: "Fewest density tests in one lift of a zone",
 		},
 		{
-			Name: "haul winding", Kind: Numeric, UnitKind: units.Count, Range: Positive, Later: true,
+			Name: "haul winding", Kind: Numeric, UnitKind: units.Count, Range: Positive,
 			Help: "Road length over straight distance",
 		},
 		{
-			Name: "hours per day", Kind: Numeric, UnitKind: units.Count, Range: Positive, Later: true,
+			Name: "hours per day", Kind: Numeric, UnitKind: units.Count, Range: Positive,
 			Help: "Paid hours of a day",
 		},
-		{Name: "start date", Kind: Date, Later: true, Help: "First day of the work"},
+		{Name: "start date", Kind: Date, Help: "First day of the work"},
 		{
-			Name: "work days a week", Kind: Numeric, UnitKind: units.Count, Range: Positive, Later: true,
+			Name: "work days a week", Kind: Numeric, UnitKind: units.Count, Range: Positive,
 			Help: "Days worked in a week",
 		},
-		{Name: "weather days", Kind: Text, Later: true, Help: "Days lost to weather by month, such as Jan 12, Feb 10; a month left out loses none"},
+		{Name: "weather days", Kind: Text, Help: "Days lost to weather by month, such as Jan 12, Feb 10; a month left out loses none"},
 		{
 			Name: "drying rate", Kind: Numeric, UnitKind: units.Ratio, Range: Positive,
 			Help: "Points of water content that spread soil loses in a fair day, such as 1.5 %",
 		},
 		{
-			Name: "evaporation", Kind: Numeric, UnitKind: units.Length, Range: NotNegative, Later: true,
+			Name: "evaporation", Kind: Numeric, UnitKind: units.Length, Range: NotNegative,
 			Help: "Depth of water lost in a day, such as 0.2 in",
 		},
 		shareItem("overhead", "Added to the pay items, as a share of them"),

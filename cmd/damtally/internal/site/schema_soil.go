@@ -54,7 +54,7 @@ func soilTables() []Table {
 			},
 		},
 		{
-			Name: "hauls", Later: true,
+			Name:    "hauls",
 			Purpose: "A row is a haul road from a pit.",
 			Columns: []Column{
 				text("pit", "Name of the pit").need(),
@@ -191,28 +191,29 @@ func pitsTable() Table {
 
 func fleetTable() Table {
 	return Table{
-		Name: "fleet", Later: true,
+		Name:    "fleet",
 		Purpose: "A row is a type of machine.",
 		Columns: []Column{
-			text("machine", "Name of the machine").need(),
+			text("machine", "Name of the machine; trial tests name it so too").need(),
 			word("kind", "What it is", "truck", "scraper", "loader", "excavator", "dozer", "roller", "disc", "grader",
 				"pump", "water truck").need(),
-			count("count", "How many there are").notNegative(),
-			measure(units.Volume, "capacity", "Volume of one load").positive(),
+			count("count", "How many there are; blank = as many as keep up").notNegative(),
+			measure(units.Volume, "capacity", "Loose volume of one load, bucket or blade; of a pump, what it moves in its load time").positive(),
 			word("capacity measured", "How that volume was measured", "struck", "heaped", "as loaded"),
-			ratio("bucket fill", "How full the bucket comes").positive(),
+			ratio("bucket fill", "Share of the capacity that is in it on the job; blank = full").positive(),
 			measure(units.Mass, "payload", "Most mass it may carry").positive(),
 			measure(units.Mass, "weight", "Mass of the empty machine").positive(),
+			measure(units.Power, "power", "Power of the engine; it lowers the speeds on a hauls road with a grade or rolling resistance").positive(),
 			measure(units.Area, "contact area", "Area on which it stands").positive(),
-			measure(units.Time, "load time", "Time to load").notNegative(),
-			measure(units.Time, "dump time", "Time to dump and turn").notNegative(),
-			measure(units.Speed, "loaded speed", "Speed when loaded").positive(),
-			measure(units.Speed, "empty speed", "Speed when empty").positive(),
+			measure(units.Time, "load time", "Time to fill it; of a loader or an excavator, for one bucket").notNegative(),
+			measure(units.Time, "dump time", "Time to dump and turn; of a water truck, to drive, spray and come back").notNegative(),
+			measure(units.Speed, "loaded speed", "Average speed when loaded").positive(),
+			measure(units.Speed, "empty speed", "Average speed when empty").positive(),
 			ratio("efficiency", "Working minutes of an hour over 60").positive(),
 			money("cost per hour", "Cost of one hour").notNegative(),
 			length("width", "Width that one pass covers").positive(),
-			measure(units.Speed, "speed", "Working speed").positive(),
-			count("passes", "Passes for one layer").notNegative(),
+			measure(units.Speed, "speed", "Working speed on the fill").positive(),
+			count("passes", "Passes for one layer, where no trial says it").positive(),
 		},
 	}
 }

@@ -15,6 +15,7 @@ const (
 	Speed    Kind = "speed"
 	Time     Kind = "time"
 	Pressure Kind = "pressure"
+	Power    Kind = "power"
 	Ratio    Kind = "ratio"
 	Slope    Kind = "slope"
 	Money    Kind = "money"
@@ -22,7 +23,7 @@ const (
 )
 
 // Unit is a named unit. SI is the size of one of it in the SI unit of its kind:
-// m, m2, m3, kg/m3, kg, m/s, s, Pa; a ratio is a fraction, a slope is
+// m, m2, m3, kg/m3, kg, m/s, s, Pa, W; a ratio is a fraction, a slope is
 // horizontal to one vertical.
 type Unit struct {
 	Name string
@@ -48,6 +49,7 @@ const (
 	pound      = 0.45359237
 	shortTon   = 2000 * pound
 	gravity    = 9.80665 // standard acceleration of free fall, m/s2
+	horsepower = 550 * foot * pound * gravity
 )
 
 // known lists every unit, each kind in the order in which texts name them.
@@ -97,6 +99,9 @@ var known = []Unit{
 
 	{"kPa", Pressure, 1000},
 	{"psi", Pressure, pound * gravity / (inch * inch)},
+
+	{"kW", Power, 1000},
+	{"hp", Power, horsepower},
 
 	{"%", Ratio, 0.01},
 	{"-", Ratio, 1},

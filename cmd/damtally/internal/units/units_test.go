@@ -21,7 +21,7 @@ func TestFactors(t *testing.T) {
 		"t/m3": 1e3, "g/cm3": 1e3, "pcf": 1.601846e1,
 		"lb": 4.535924e-1, "t": 1e3, "ton": 9.071847e2,
 		"km/h": 2.777778e-1, "mph": 4.4704e-1,
-		"min": 60, "h": 3600, "d": 86400, "kPa": 1e3, "psi": 6.894757e3,
+		"min": 60, "h": 3600, "d": 86400, "kPa": 1e3, "psi": 6.894757e3, "kW": 1e3, "hp": 7.456999e2,
 	} {
 		u, ok := Lookup(name)
 		if !ok {
@@ -91,7 +91,7 @@ func TestNames(t *testing.T) {
 	for kind, want := range map[Kind]string{
 		Length: "m mm cm km ft ftUS in yd mi", Area: "m2 ha ft2 yd2 acre", Volume: "m3 ft3 yd3 acre-ft L gal",
 		Density: "kg/m3 t/m3 g/cm3 kN/m3 pcf", Mass: "kg t lb ton", Speed: "km/h mph m/s", Time: "s min h d",
-		Pressure: "kPa psi", Ratio: "% -", Slope: "h:v", Money: "", Count: "",
+		Pressure: "kPa psi", Power: "kW hp", Ratio: "% -", Slope: "h:v", Money: "", Count: "",
 	} {
 		if got := Names(kind); got != want {
 			t.Errorf("Names(%s) = %q, want %q", kind, got, want)
