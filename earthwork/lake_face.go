@@ -21,6 +21,7 @@ type Face struct {
 type facePart struct {
 	ground, face geometry.Triangle
 	joins        float64 // as the lake's piece
+	piece        int     // the lake's piece that it lies over; parts come in its order
 }
 
 // Face lays the neat outline of a design on the lake's ground, between the
@@ -55,7 +56,7 @@ func (l *Lake) Face(d Design, line *geometry.Centreline, from, to float64) *Face
 		for j := range facets {
 			if boxes[j].Intersects(box) {
 				over = append(over, &facets[j])
-				f.cover(p, &facets[j])
+				f.cover(i, p, &facets[j])
 			}
 		}
 		f.lowest[i] = lowestBare(&p.Triangle, over)
@@ -105,8 +106,9 @@ func mitreSeam(legs []leg) {
 	last.cutEnd, first.cutStart = m, m
 }
 
-// cover adds what a facet has above one piece of the ground.
-func (f *Face) cover(p *lakePiece, facet *geometry.Facet) {
+// cover adds what a facet has above one piece of the ground, the index of which is
+// given too.
+func (f *Face) cover(index int, p *lakePiece, facet *geometry.Facet) {
 	at, ground := p.At[:], p.Elevation[:]
 	for i, a := range facet.Ring {
 		b := facet.Ring[(i+1)%len(facet.Ring)]
@@ -116,7 +118,7 @@ func (f *Face) cover(p *lakePiece, facet *geometry.Facet) {
 	}
 	at, ground = keepWhere(at, ground, func(q orb.Point, z float64) float64 { return facet.Level(q) - z })
 	for i := 2; i < len(at); i++ {
-		part := facePart{joins: p.joins}
+		part := facePart{joins: p.joins, piece: index}
 		for k, j := range [3]int{0, i - 1, i} {
 			part.ground.At[k], part.face.At[k] = at[j], at[j]
 			part.ground.Elevation[k] = ground[j]

@@ -113,6 +113,7 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 	if ps := j.byLevel(r); len(ps) > 0 {
 		return nil, ps
 	}
+	r.Plan = j.planView(r)
 	r.Items = j.items(r)
 	r.Checks = j.checks(r)
 	r.Notes = j.allNotes(r)

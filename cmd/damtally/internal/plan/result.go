@@ -21,6 +21,10 @@ type Result struct {
 	// and NaN, with a note, when it cannot be figured.
 	SurfaceVolume *float64
 
+	// Plan is the dam in plan: toes, crest, footprint, trench, pools. It is nil
+	// without a centreline.
+	Plan *PlanView
+
 	Lifts *Lifts
 	Lake  *Lake // nil without ground in plan, or when no lake can stand
 
