@@ -1,0 +1,50 @@
+package plan_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/plan"
+	"github.com/damtally/damtally/geometry"
+)
+
+// footprintArea is the area inside the footprint's rings.
+func footprintArea(v *plan.PlanView) float64 {
+	sum := 0.0
+	for _, r := range v.Footprint {
+		sum += geometry.SignedArea(r)
+	}
+	return sum
+}
+
+// The footprint as drawn has the area that the sections sum up: to rounding on a
+// straight dam, and with the bend as a mitre on the demo's.
+func TestFootprintAsDrawn(t *testing.T) {
+	r := run(t, tables(t, trough(t, "")))
+	near(t, "straight", footprintArea(r.Plan), r.Quantities.Footprint, 1e-9*r.Quantities.Footprint)
+	r = run(t, sites+"demo")
+	near(t, "bend", footprintArea(r.Plan), r.Quantities.Footprint, mitreShare*r.Quantities.Footprint)
+}
+
+// mitreShare bounds what drawing a bend as one mitre of the mean offset changes of
+// the demo's footprint, as a share: the sections beside the bend are 25 ft off.
+const mitreShare = 2e-3
+
+// The toes of a dam across a V valley in closed form: at x the ground is |x| and
+// the crest 12, so the toe is 2 + 2 (12 - |x|) from the centreline.
+func TestToesInPlan(t *testing.T) {
+	r := run(t, tables(t, trough(t, "normal pool elevation,10 m\n")))
+	v := r.Plan
+	if len(v.UpstreamToe) != 1 || len(v.DownstreamToe) != 1 || len(v.CrestUpstream) != 1 {
+		t.Fatalf("%d and %d toes", len(v.UpstreamToe), len(v.DownstreamToe))
+	}
+	for i, p := range v.UpstreamToe[0] {
+		x := p[0] + v.Origin[0]
+		near(t, "upstream toe", p[1]+v.Origin[1], 2+2*(12-math.Abs(x)), 1e-9)
+		near(t, "downstream toe", v.DownstreamToe[0][i][1]+v.Origin[1], -(2 + 2*(12-math.Abs(x))), 1e-9)
+	}
+	if len(v.Pools) != 1 || v.Pools[0].Level != 10 || len(v.Pools[0].Water) != 1 {
+		t.Fatalf("pools %+v", v.Pools)
+	}
+	near(t, "pool", geometry.SignedArea(v.Pools[0].Water[0][0]), r.Lake.Pools[0].At.Area, 1e-6)
+}
