@@ -28,6 +28,7 @@ func (r *reading) check() {
 	r.attachRings()
 	r.checkCuts()
 	r.checkBlankets()
+	r.checkLoads()
 	r.checkPrices()
 }
 

@@ -51,15 +51,14 @@ func (r *reading) unitName(w *row, column string) string {
 // checkSurfaces checks the files of ground against each other.
 func (r *reading) checkSurfaces() {
 	files := r.site.Surfaces
-	for i, f := range files {
+	for i := range files {
+		r.checkProgressSurface(&files[i])
+		f := files[i]
 		first := slices.IndexFunc(files[:i], func(g SurfaceFile) bool {
 			return f.File != "" && g.File == f.File && g.Use == f.Use && key(g.Name) == key(f.Name)
 		})
 		if first >= 0 {
 			r.wrong(f.Ref, "file", fmt.Sprintf("the same file stands in row %d already", files[first].Ref.Row), "keep one of the rows")
-		}
-		if f.Use != "existing" && f.Use != "" {
-			r.note("look", f.Ref, "read but not yet used by this version: a file whose `use` is "+f.Use)
 		}
 	}
 }

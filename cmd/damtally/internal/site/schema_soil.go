@@ -84,8 +84,8 @@ func soilTables() []Table {
 			},
 		},
 		{
-			Name: "loads", Later: true,
-			Purpose: "A row is a line of the truck tally.",
+			Name:    "loads",
+			Purpose: "A row is a line of the truck tally; `damtally reconcile` sets it against surveys and weights.",
 			Columns: []Column{
 				date("date", "Day of the loads").need(),
 				text("pit", "Pit that they came from").need(),
@@ -96,7 +96,7 @@ func soilTables() []Table {
 				measure(units.Mass, "net weight", "Weight of the soil in one load").notNegative(),
 				ratio("water content", "Mass of water over mass of dry soil").notNegative(),
 				text("ticket", "Ticket number"),
-				count("rejected", "Loads sent back").notNegative(),
+				count("rejected", "How many of the loads were sent back").notNegative(),
 				text("truck", "Name of the truck"),
 				text("zone", "Zone that they went to"),
 				text("material", "What they carried"),
