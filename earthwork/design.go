@@ -39,6 +39,10 @@ type FacePart struct {
 	Bench       float64 // width of the level step at ToElevation, m
 	From, To    float64 // stations between which this part stands, m
 	Overbuild   float64 // horizontal, placed beyond the face and trimmed off, m
+
+	// ledge says that the crest has just come down to ToElevation: the part has no
+	// height left, but its bench still stands, level with the crest.
+	ledge bool
 }
 
 // Trench is a cutoff trench, dug below the stripped ground and filled again.

@@ -2,6 +2,7 @@ package earthwork
 
 import (
 	"math"
+	"slices"
 
 	"github.com/damtally/damtally/geometry"
 )
@@ -23,8 +24,8 @@ type crossSection struct {
 func (d *Design) at(station float64, side Side) crossSection {
 	c := crossSection{byDepth: d.Trench.ByDepth}
 	c.crest, c.width = d.CrestAt(station)
-	c.up = partsAt(d.Upstream, station, side)
-	c.down = partsAt(d.Downstream, station, side)
+	c.up = d.ledges(partsAt(d.Upstream, station, side), c.crest, station, side)
+	c.down = d.ledges(partsAt(d.Downstream, station, side), c.crest, station, side)
 	c.strip = d.stripAt(station, side)
 	c.trench = d.Trench.at(station, side)
 	return c
@@ -106,6 +107,61 @@ func partsAt(parts []FacePart, station float64, side Side) []FacePart {
 	return out
 }
 
+// sameLedge is how close the crest's level is to that of a bench where a station
+// stands for the place at which the two meet, m: as close as sameStation takes
+// stations as one, on a crest that falls no steeper than 1 in 1.
+const sameLedge = sameStation
+
+// ledges returns the parts of a face with those settled that end just at the
+// crest's level. On the side of the station where the crest is higher such a part
+// still has its bench; on the other it is left out with it.
+func (d *Design) ledges(parts []FacePart, crest, station float64, side Side) []FacePart {
+	for i, p := range parts {
+		if !(p.Bench > 0) || math.Abs(p.ToElevation-crest) > sameLedge {
+			continue
+		}
+		parts = slices.Clone(parts)
+		parts[i].ToElevation, parts[i].ledge = crest, d.higherBeside(station, side)
+		break
+	}
+	return parts
+}
+
+// higherBeside tells whether the crest is higher on the given side of a station.
+func (d *Design) higherBeside(station float64, side Side) bool {
+	p := d.Crest
+	for i := 1; i < len(p); i++ {
+		if covers(p[i-1].Station, p[i].Station, station, side) {
+			if side == JustBefore {
+				return p[i-1].Elevation > p[i].Elevation
+			}
+			return p[i].Elevation > p[i-1].Elevation
+		}
+	}
+	return false
+}
+
+// benchEnds returns the stations at which the crest comes down to a bench, which
+// ends there with its whole width.
+func (d *Design) benchEnds() []float64 {
+	var out []float64
+	for _, p := range slices.Concat(d.Upstream, d.Downstream) {
+		if !(p.Bench > 0) {
+			continue
+		}
+		for i := 1; i < len(d.Crest); i++ {
+			a, b := d.Crest[i-1], d.Crest[i]
+			if (a.Elevation-p.ToElevation)*(b.Elevation-p.ToElevation) > 0 || a.Elevation == b.Elevation {
+				continue
+			}
+			if s := mix(a.Station, b.Station, (a.Elevation-p.ToElevation)/(a.Elevation-b.Elevation)); s >= p.From && s <= p.To {
+				out = append(out, s)
+			}
+		}
+	}
+	return out
+}
+
 // raised returns the section with its crest raised by the allowance a times the
 // height over the level g, slopes kept. Benches rise by the same share of their
 // own height, so that they settle to where the design has them.
@@ -150,6 +206,10 @@ func (c crossSection) faceOn(points faceLine, parts []FacePart, reach float64) f
 			break
 		}
 		if p.ToElevation >= z {
+			if p.ledge {
+				x += p.Bench
+				points = append(points, facePoint{x, z})
+			}
 			continue
 		}
 		x += p.Slope * (z - p.ToElevation)

@@ -107,6 +107,9 @@ func shifted(face faceLine, parts []FacePart, crest, far float64, sign, from, to
 	z := crest
 	for _, p := range parts {
 		if p.ToElevation >= z {
+			if p.ledge {
+				i++
+			}
 			continue
 		}
 		a, b := face[i], face[min(i+1, len(face)-1)]

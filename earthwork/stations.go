@@ -61,6 +61,7 @@ func (d *Design) steps(line *geometry.Centreline) []float64 {
 	if n := len(d.Trench.Points); n > 1 {
 		out = append(out, d.Trench.Points[0].Station, d.Trench.Points[n-1].Station)
 	}
+	out = append(out, d.benchEnds()...)
 	if line != nil {
 		// Square sections on either side of a bend, and of a curve's ends,
 		// where the curvature jumps.
