@@ -29,6 +29,7 @@ func (r *reading) check() {
 	r.checkCuts()
 	r.checkBlankets()
 	r.checkLoads()
+	r.checkFleet()
 	r.checkPrices()
 }
 
