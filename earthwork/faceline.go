@@ -42,6 +42,25 @@ func (a facePoint) towards(b facePoint, z float64) facePoint {
 	return facePoint{mix(a.out, b.out, (a.z-z)/(a.z-b.z)), z}
 }
 
+// toToe returns the face as a layer outside it runs on past the toe, at the distance
+// out: straight on down the slope that meets the ground there. Where the toe lies on
+// a bench the face stays as it is, since the layer goes over the bench.
+func (f faceLine) toToe(out float64, room *arena) faceLine {
+	for i := 1; i < len(f)-1; i++ {
+		a, b := f[i-1], f[i]
+		if out > b.out+geometry.SameLevel {
+			continue
+		}
+		if a.z <= b.z { // a bench
+			return f
+		}
+		end := f[len(f)-1]
+		carried := append(room.face(i+1), f[:i]...)
+		return append(carried, facePoint{end.out, a.z - (end.out-a.out)*(a.z-b.z)/(b.out-a.out)})
+	}
+	return f
+}
+
 // parallel is the angle, as its sine, below which two neighbouring parts of a
 // face are one straight line. It guards the division in finding their corner.
 const parallel = 1e-12

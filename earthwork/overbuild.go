@@ -2,6 +2,7 @@ package earthwork
 
 import (
 	"math"
+	"slices"
 
 	"github.com/damtally/damtally/geometry"
 )
@@ -22,6 +23,45 @@ func (k *cutter) moved(c crossSection) crossSection {
 	c.up = movedParts(c.up, k.thickness(UpstreamSide))
 	c.down = movedParts(c.down, k.thickness(DownstreamSide))
 	return c
+}
+
+// overLayers is the line over an outline and the layers that lie outside it. A layer
+// over a bench stands as high above it as it is thick, which the faces moved out
+// level do not show.
+func (k *cutter) overLayers(h *shape, line geometry.Line, from, to float64) geometry.Line {
+	lines := []geometry.Line{line}
+	far := lowest(line) - 1
+	toes := h.extent.Hull()
+	for _, s := range []struct {
+		side  DamSide
+		face  faceLine
+		parts []FacePart
+		toe   float64
+		sign  float64
+	}{
+		{UpstreamSide, h.up, h.c.up, -toes.From, -1}, {DownstreamSide, h.down, h.c.down, toes.To, 1},
+	} {
+		thick := k.thickness(s.side)
+		if thick == 0 || !slices.ContainsFunc(s.parts, func(p FacePart) bool { return p.Bench > 0 }) {
+			continue
+		}
+		outer := s.face.toToe(s.toe, &k.room).moved(thick, &k.room)
+		end := max(-from, to)
+		knots := append(faceLine{{0, far}, {outer[0].out, far}}, outer...)
+		if last := knots[len(knots)-1]; last.out < end {
+			knots = append(knots, facePoint{last.out, far}, facePoint{end, far})
+		}
+		if s.sign < 0 {
+			knots = append(faceLine{{-to, far}}, knots...)
+		} else {
+			knots = append(faceLine{{from, far}}, knots...)
+		}
+		lines = append(lines, knots.line(s.sign, &k.room))
+	}
+	if len(lines) == 1 {
+		return line
+	}
+	return highest(lines, from, to)
 }
 
 // thickness is how far, square to it, layers stand out from a face.

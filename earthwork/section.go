@@ -228,6 +228,8 @@ func (k *cutter) over(s *Section, neat *shape, v *view) {
 	if !k.outside {
 		return
 	}
+	v.up = v.up.toToe(-v.toes.From, v.room)
+	v.down = v.down.toToe(v.toes.To, v.room)
 	k.draw(v, true)
 	w := &k.sweep
 	w.start([]geometry.Line{s.Stripped, neat.outline}, nil, k.areas, true)
@@ -311,7 +313,7 @@ func (k *cutter) shape(s *Section, c crossSection) shape {
 		if c.crest != c.outer.crest { // the section was raised since
 			out = k.moved(c)
 		}
-		h.outer = geometry.Above(s.Stripped, out.overbuilt(from, to), from, to, c.crown())
+		h.outer = geometry.Above(s.Stripped, k.overLayers(&h, out.overbuilt(from, to), from, to), from, to, c.crown())
 	}
 	h.openLeft, h.openRight = h.outer.OpenLeft, h.outer.OpenRight
 	return h

@@ -350,3 +350,45 @@ func TestTrenchIsNotFilledWithRiprap(t *testing.T) {
 	near(t, "riprap", zone(t, q, "riprap").Trench, 0, exact)
 	near(t, "shell", zone(t, q, "shell").Trench, 10*2*(3+2.0), exact)
 }
+
+// A layer outside the outline whose toe lies on a bench goes on over the bench to
+// where the ground comes up to it; one whose toe lies just above a bench ends as if
+// there were none, since the bench lies in the ground.
+func TestCoverOutsideAtABench(t *testing.T) {
+	const thick = 0.3
+	d := plain(10, 4, 2, 2)
+	d.Downstream = []earthwork.FacePart{sloped(2, 6), face(2.5)}
+	d.Downstream[0].Bench = 4
+	soil := layer("topsoil", earthwork.Cover, earthwork.DownstreamSide, thick)
+	soil.Outside = true
+	d.Zones = []earthwork.Zone{soil, shell}
+	over := func(knots ...geometry.Knot) float64 {
+		g := earthwork.Shots{Sections: []earthwork.SurveyedSection{{Station: 0, Line: knots}, {Station: 10, Line: knots}}}
+		return cut(t, d, g).Outside / 10
+	}
+	// The bench runs from 10 to 14 m out, and the ground meets it at 12 m.
+	got := over(geometry.Knot{Offset: -60, Elevation: 5}, geometry.Knot{Offset: 10, Elevation: 5}, geometry.Knot{Offset: 14, Elevation: 7}, geometry.Knot{Offset: 40, Elevation: 20})
+	run := thick * math.Sqrt(5)
+	near(t, "on the bench", got, polygonArea([][2]float64{{2, 10}, {10, 6}, {12, 6}, {12.6, 6.3}, {9.4 + run, 6.3}, {2 + run, 10}}), exact)
+	// Ground at 6.1 m all over: the face is 3.9 m high.
+	level := geometry.Knot{Offset: -60, Elevation: 6.1}
+	near(t, "above the bench", over(level, geometry.Knot{Offset: 40, Elevation: 6.1}), thick*3.9*math.Sqrt(5), exact)
+	// Ground in the level of the bench: the bench is no part of the dam.
+	level.Elevation = 6
+	near(t, "level with the bench", over(level, geometry.Knot{Offset: 40, Elevation: 6}), thick*4*math.Sqrt(5), exact)
+	// The same upstream.
+	d.Upstream, d.Downstream = d.Downstream, d.Upstream
+	d.Zones[0].Side = earthwork.UpstreamSide
+	got = over(geometry.Knot{Offset: -40, Elevation: 20}, geometry.Knot{Offset: -14, Elevation: 7}, geometry.Knot{Offset: -10, Elevation: 5}, geometry.Knot{Offset: 60, Elevation: 5})
+	near(t, "on the bench upstream", got, polygonArea([][2]float64{{2, 10}, {10, 6}, {12, 6}, {12.6, 6.3}, {9.4 + run, 6.3}, {2 + run, 10}}), exact)
+}
+
+// polygonArea is the area of a polygon by the surveyor's coordinate method.
+func polygonArea(p [][2]float64) float64 {
+	sum := 0.0
+	for i := range p {
+		q := p[(i+1)%len(p)]
+		sum += p[i][0]*q[1] - q[0]*p[i][1]
+	}
+	return math.Abs(sum) / 2
+}
