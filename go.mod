@@ -20,6 +20,7 @@ require (
 )
 
 require (
+	github.com/go-pdf/fpdf v0.9.0 // indirect
 	github.com/richardlehane/mscfb v1.0.9 // indirect
 	github.com/richardlehane/msoleps v1.0.6 // indirect
 	github.com/tiendc/go-deepcopy v1.7.2 // indirect
