@@ -7,15 +7,10 @@ func WaterMass(dryMass, present, target float64) float64 {
 	return (target - present) * dryMass
 }
 
-// WaterOrdered is the mass of water, kg, to haul so that need (kg, above zero)
-// stays in the soil when a share, in [0, 1), of what is sprayed evaporates. Water
-// to dry off is not hauled: a need below zero comes back as it is.
-func WaterOrdered(need, evaporation float64) float64 {
-	if need <= 0 {
-		return need
-	}
-	return need / (1 - evaporation)
-}
+// Evaporated is the mass of water, kg, that each compacted m3 of a lift loses while
+// a depth of water, m, dries off its top: density of water x depth / thickness of
+// the compacted lift, m, above zero. A lift lies open until the next one covers it.
+func Evaporated(depth, lift float64) float64 { return WaterDensity * depth / lift }
 
 // WaterVolume is the volume, m3, of a mass of water, kg, at WaterDensity.
 func WaterVolume(mass float64) float64 { return mass / WaterDensity }

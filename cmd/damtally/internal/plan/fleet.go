@@ -1,0 +1,287 @@
+package plan
+
+import (
+	"math"
+
+	"github.com/damtally/damtally/borrow"
+	"github.com/damtally/damtally/earthwork/soil"
+)
+
+// Haul is the work of moving what the allocation sends: loads, hours, cost and
+// days. It is nil without a fleet or without an allocation.
+type Haul struct {
+	Moves    []Move        // one for each flow of the allocation, in its order
+	Machines []MachineWork // the machines that work, in the order of the table
+
+	BankMetres float64 // bank volume x road length, m3 m; NaN when a road is not known
+	Loads      float64 // rounded up for each source, material and machine; NaN when not known
+	TruckHours float64 // working hours of what carries; NaN when a cycle is not known
+	Cost       float64 // of the working hours of all machines; NaN when no cost is known
+	Standing   float64 // cost of the hours that they wait for each other, on top
+
+	// Hours are the paid hours of the job, each move after the other at its pace; NaN
+	// when the pace of a move is not known. Days are those hours in days of HoursPerDay.
+	Hours, HoursPerDay, Days float64
+	// Drying is the fair days that the first lot of soil that lies too wet dries before
+	// it can be rolled; they come on top of Days.
+	Drying float64
+	// Start and Finish are year-month-day, "" when the site gives no start. Never says
+	// that the calendar leaves no day to finish on.
+	Start, Finish string
+	Never         bool
+	// Slowest is the stage that sets the pace for most hours, SlowestHours.
+	Slowest      string
+	SlowestHours float64
+}
+
+// Move is one flow on its road, with the machines that load, haul and place it.
+type Move struct {
+	Flow   int // index into Allocation.Flows
+	Road   HaulRoad
+	Known  bool // something says how far it is
+	Wet    float64
+	Rate   HaulRate
+	Loads  float64 // not rounded; NaN when not known
+	Stages []StageWork
+	Pace   float64 // loose m3/s, of the slowest stage; NaN when not known
+	Slow   int     // index into Stages
+	Hours  float64 // paid hours that it takes
+}
+
+// StageWork is one stage of a move.
+type StageWork struct {
+	Name    string  // "loading", "hauling", "spreading", "discing", "grading", "watering", "rolling"
+	Machine int     // index into Site.Fleet, -1 when the machine is not in the table
+	Each    float64 // loose m3/s that one machine does, breaks taken off
+	Counted bool    // the table says how many there are
+	Count   int     // that work
+	Hours   float64 // working hours of all of them together
+	Paid    float64 // hours that they are on the job, working or waiting
+}
+
+// MachineWork is what one machine of the fleet does on the whole job.
+type MachineWork struct {
+	Machine  int // index into Site.Fleet
+	Count    int // the most that work at a time
+	Hours    float64
+	Paid     float64
+	Cost     float64 // of Hours; NaN without a cost per hour
+	Standing float64 // cost of Paid less Hours
+}
+
+// placing are the kinds of machine that work on the fill and the name of what they
+// do there, in the order of the work.
+var placing = []struct{ kind, stage string }{
+	{"dozer", "spreading"}, {"disc", "discing"}, {"grader", "grading"}, {"roller", "rolling"},
+}
+
+// stages lists what the soil of a move passes: loading, hauling, spreading, discing,
+// grading, watering, rolling, as far as the fleet has machines for them whose rate is
+// known. loose, bank and compacted are the volumes of the flow, m3.
+func (j *Job) stages(mv *Move, m *Material, pit string, bank, loose, compacted float64) []StageWork {
+	out := j.carrying(mv)
+	if !(compacted > 0) || m == nil {
+		return out
+	}
+	toLoose := loose / compacted
+	for _, p := range placing {
+		if p.stage == "rolling" {
+			if s, ok := j.watering(m, pit, loose, compacted); ok {
+				out = append(out, s)
+			}
+		}
+		if p.kind == "dozer" && mv.Road.By == "push" {
+			continue // the dozer that pushes spreads as it goes
+		}
+		if i, rate := j.bestOnFill(m, p.kind, compacted); i >= 0 {
+			out = append(out, j.stage(p.stage, i, rate*toLoose))
+		}
+	}
+	return out
+}
+
+// stage is the work of one machine of the fleet.
+func (j *Job) stage(name string, i int, each float64) StageWork {
+	count := j.site.Fleet[i].Count
+	return StageWork{Name: name, Machine: i, Each: each, Counted: count.Given, Count: int(math.Round(count.Value))}
+}
+
+// carrying lists loading and hauling.
+func (j *Job) carrying(mv *Move) []StageWork {
+	var out []StageWork
+	r := &mv.Rate
+	if r.Machine < 0 || math.IsNaN(r.LoadVolume) {
+		return nil
+	}
+	if mv.Road.By == "truck" && r.LoadTime > 0 {
+		each := r.LoadVolume / r.LoadTime * r.LoadEff
+		if r.Loader >= 0 {
+			out = append(out, j.stage("loading", r.Loader, each))
+		} else {
+			out = append(out, StageWork{Name: "loading", Machine: -1, Each: each, Counted: true, Count: 1})
+		}
+	}
+	if r.CyclePerLoad > 0 {
+		out = append(out, j.stage("hauling", r.Machine, r.LoadVolume/r.CyclePerLoad*r.Efficiency))
+	}
+	return out
+}
+
+// watering is the water truck's stage: the volume of soil whose water it brings.
+func (j *Job) watering(m *Material, pit string, loose, compacted float64) (StageWork, bool) {
+	need := m.orderedFrom(pit) // kg for each compacted m3
+	w := m.Moisture
+	if w == nil || w.Truck < 0 || !(need > 0) {
+		return StageWork{}, false
+	}
+	t := &j.site.Fleet[w.Truck]
+	cycle := j.waterFill(w.Truck) + t.DumpTime.Or(math.NaN())
+	each := t.Capacity.Value * soil.WaterDensity / cycle * t.Efficiency.Or(usualEfficiency) / need * loose / compacted
+	if !(each > 0) {
+		return StageWork{}, false
+	}
+	return j.stage("watering", w.Truck, each), true
+}
+
+// waterFill is the time to fill a water truck, s: its own, else by the first pump of
+// the fleet; NaN when not known.
+func (j *Job) waterFill(truck int) float64 {
+	t := &j.site.Fleet[truck]
+	if t.LoadTime.Given {
+		return t.LoadTime.Value
+	}
+	for _, p := range j.site.Fleet {
+		if p.Kind == "pump" && p.Capacity.Given && p.LoadTime.Given {
+			return t.Capacity.Value / p.Capacity.Value * p.LoadTime.Value
+		}
+	}
+	return math.NaN()
+}
+
+// orderedFrom is the water to bring, kg for each compacted m3, for soil of a pit, or
+// of the material's mean where the pit has no tests.
+func (m *Material) orderedFrom(pit string) float64 {
+	if m.Moisture == nil {
+		return math.NaN()
+	}
+	for _, p := range m.Moisture.Pits {
+		if p.Pit == pit {
+			return p.Ordered
+		}
+	}
+	if m.Compacted == 0 {
+		return math.NaN()
+	}
+	return m.Moisture.Ordered / m.Compacted
+}
+
+// bestOnFill is the machine of a kind that places a material for least money, or
+// where costs are not known in least time, and the compacted m3/s that one does;
+// -1 when none is known. For rolling every machine counts whose trial strips in the
+// material reached the requirement, whatever its kind.
+func (j *Job) bestOnFill(m *Material, kind string, compacted float64) (int, float64) {
+	var rollings []soil.Rolling
+	var index []int
+	priced := true
+	for i := range j.site.Fleet {
+		f := &j.site.Fleet[i]
+		rolled := kind == "roller" && j.tried(m.Row.Name, f.Name)
+		if f.Kind != kind && !rolled || f.Count.Given && f.Count.Value == 0 {
+			continue
+		}
+		if r, ok := j.rolling(i, m, kind == "roller"); ok {
+			rollings, index = append(rollings, r), append(index, i)
+			priced = priced && f.CostPerHour.Given
+		}
+	}
+	choices := soil.Choose(compacted, rollings)
+	if len(choices) == 0 {
+		return -1, 0
+	}
+	best := choices[0]
+	if !priced {
+		for _, c := range choices {
+			if c.Hours < best.Hours {
+				best = c
+			}
+		}
+	}
+	for k, i := range index {
+		if j.site.Fleet[i].Name == best.Machine {
+			return index[k], best.Production()
+		}
+	}
+	return -1, 0
+}
+
+// rolling is a machine at work on the lifts of a material: width, speed, passes.
+// Passes are those that its trial strips show where it is compacted and there are
+// some, else those of the table. false when one of them is missing, or when the
+// strips do not reach what is required.
+func (j *Job) rolling(i int, m *Material, compacts bool) (soil.Rolling, bool) {
+	f := &j.site.Fleet[i]
+	r := soil.Rolling{
+		Machine: f.Name, Width: f.Width.Value, Speed: f.Speed.Value, Lift: j.liftOf(m),
+		Efficiency: f.Efficiency.Or(usualEfficiency), Passes: int(math.Ceil(f.Passes.Value)), HourCost: f.CostPerHour.Value,
+	}
+	if compacts {
+		for _, t := range j.trials() {
+			if t.Material != m.Row.Name || t.Machine != f.Name || t.Reach == "" {
+				continue
+			}
+			if t.Reach == soil.Never || t.Reach == soil.OutReach {
+				return r, false
+			}
+			r.Passes = t.Passes
+		}
+	}
+	return r, r.Width > 0 && r.Speed > 0 && r.Passes > 0
+}
+
+// tried says that trial strips in a material name a machine.
+func (j *Job) tried(material, machine string) bool {
+	for _, t := range j.tests {
+		if t.Row.State == "trial" && t.Row.Material == material && t.Row.Machine == machine && t.Row.Passes.Given {
+			return true
+		}
+	}
+	return false
+}
+
+// pace sets the stages of a move against each other and works out its hours. A
+// stage counted 0 in the table was left out before.
+func (mv *Move) pace(loose float64) {
+	mv.Pace, mv.Hours, mv.Slow = math.NaN(), math.NaN(), -1
+	stages := make([]borrow.Stage, len(mv.Stages))
+	for i, s := range mv.Stages {
+		stages[i] = borrow.Stage{Name: s.Name, Each: s.Each}
+		if s.Counted {
+			stages[i].Machines = max(1, s.Count)
+		}
+	}
+	p, err := borrow.PaceOf(stages)
+	if err != nil || !mv.complete() {
+		return
+	}
+	mv.Pace, mv.Slow = p.Rate, p.Slowest
+	mv.Hours = loose / p.Rate / secondsPerHour
+	for i := range mv.Stages {
+		s := &mv.Stages[i]
+		s.Count = p.Machines[i]
+		s.Hours = loose / s.Each / secondsPerHour
+		s.Paid = mv.Hours * float64(s.Count)
+	}
+}
+
+// complete says that the move has a hauling stage; without one the rest says
+// nothing of how fast soil comes.
+func (mv *Move) complete() bool {
+	for _, s := range mv.Stages {
+		if s.Name == "hauling" {
+			return true
+		}
+	}
+	return false
+}
+
+const secondsPerHour = 3600
