@@ -245,6 +245,7 @@ func (j *Job) allNotes(r *Result) []site.Note {
 	notes = append(notes, j.prompts(r)...)
 	notes = append(notes, j.doubts(r)...)
 	notes = append(notes, j.doubtPits(r)...)
+	notes = append(notes, j.doubtCuts(r)...)
 	notes = append(notes, j.failedChecks(r)...)
 	var out []site.Note
 	for _, level := range []string{"danger", "look", "note"} {

@@ -9,8 +9,8 @@ import (
 	"github.com/damtally/damtally/earthwork/soil"
 )
 
-// clayNotes asks about the soils that are to hold the water back, those of a
-// core.
+// clayNotes asks about the soils that are to hold the water back, those of a core
+// or a blanket.
 func (j *Job) clayNotes(r *Result) []site.Note {
 	var out []site.Note
 	for i := range r.Materials {
@@ -34,8 +34,12 @@ func (j *Job) clayNotes(r *Result) []site.Note {
 	return out
 }
 
-// holdsWater says that the material goes into a core of the design.
+// holdsWater says that the material goes into a core of the design or into a
+// lining of the lake bed.
 func holdsWater(r *Result, m *Material) bool {
+	if len(m.Blankets) > 0 {
+		return true
+	}
 	for _, s := range m.Shares {
 		if s.Compacted > 0 && s.Zone < len(r.Design.Zones) && r.Design.Zones[s.Zone].Kind == earthwork.Core {
 			return true

@@ -163,7 +163,7 @@ func (j *Job) doubtLoss(r *Result, add func(level string, ref site.Ref, text str
 	for _, m := range r.Materials {
 		name := m.Row.Name
 		switch {
-		case len(m.Shares) == 0:
+		case !m.used():
 		case m.Bought && !m.Row.Waste.Given:
 			add("look", m.Row.Ref, name+": no `waste` is given, so what is bought is what lies in the dam; some is always lost")
 		case m.Bought:

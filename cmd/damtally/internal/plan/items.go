@@ -40,6 +40,8 @@ func (j *Job) resultNames(r *Result) map[string]result {
 	set("outside", units.Volume, func() float64 { return r.Quantities.Outside })
 	set("footprint", units.Area, func() float64 { return r.Quantities.Footprint })
 	for i, z := range j.site.Zones {
+	j.cutResults(set)
+	j.blanketResults(set)
 		set("zone "+z.Zone, units.Volume, func() float64 { return r.Quantities.Zones[i].Compacted })
 		if hasSurface(z) {
 			set("surface "+z.Zone, units.Area, func() float64 { return r.Quantities.Zones[i].Surface })

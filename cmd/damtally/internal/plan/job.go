@@ -31,6 +31,8 @@ type Job struct {
 	soils     []soilOf                             // one a material in use, in the order of Result.Materials
 	tests     []Test
 	pits      []Pit
+	cuts      []Cut
+	blankets  []Blanket // without their lifts
 	kept      lakeCache
 	notes     []site.Note
 }
@@ -52,6 +54,8 @@ func PrepareWatched(s site.Site, progress func(file string, done, total int64)) 
 		j.floodAhead()
 		found.add(j.pitConflicts())
 		found.add(j.preparePits())
+		found.add(j.prepareCuts())
+		found.add(j.prepareBlankets())
 		found.add(j.checkItems())
 	}
 	if len(found.problems) > 0 {
@@ -100,6 +104,7 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 		Quantities: q,
 		Tests:      j.tests,
 		Pits:       j.pits,
+		Cuts:       j.cuts,
 	}
 	var wrong site.Problems
 	if r.Conduits, wrong = j.conduits(d); len(wrong) > 0 {

@@ -20,6 +20,7 @@ func (j *Job) materials(d earthwork.Design, q earthwork.Quantities) []Material {
 		}
 	}
 	left := j.withReserve()
+	j.blanketNeeds(out, index, left)
 	for zone, z := range q.Zones {
 		for _, p := range j.shares(zone, z.Compacted, left) {
 			m := &out[index[p.Material]]
@@ -125,7 +126,7 @@ func (j *Job) balance(r *Result) []Balance {
 	set := j.site.Settings
 	var out []Balance
 	for _, m := range r.Materials {
-		if m.Bought || (len(m.Shares) == 0 && !j.inPits(m.Row.Name)) {
+		if m.Bought || (!m.used() && !j.inPits(m.Row.Name)) {
 			continue
 		}
 		b := Balance{

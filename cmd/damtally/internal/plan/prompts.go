@@ -20,7 +20,7 @@ const askEngineer = "; this is no check of the design: ask your engineer"
 func (j *Job) prompts(r *Result) []site.Note {
 	var out []site.Note
 	for _, f := range []func(*Result) []site.Note{
-		j.promptWidth, j.promptSlopes, j.promptFreeboard, j.promptTrench, j.promptFilters, j.promptConduits, j.promptLaw,
+		j.promptWidth, j.promptSlopes, j.promptFreeboard, j.promptTrench, j.promptFilters, j.promptConduits, j.promptBlankets, j.promptLaw,
 	} {
 		out = append(out, f(r)...)
 	}

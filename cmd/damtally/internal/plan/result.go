@@ -29,6 +29,8 @@ type Result struct {
 	Lake  *Lake // nil without ground in plan, or when no lake can stand
 
 	Conduits []Conduit // in the order of the table
+	Cuts     []Cut     // in the order of the table
+	Blankets []Blanket // in the order of the table; no part of Quantities
 
 	Materials []Material
 	Tests     []Test
@@ -55,7 +57,8 @@ type Material struct {
 	Known   bool    // Factors hold a shrink factor; else only compacted volumes are known
 
 	Shares    []Share // what each zone takes, in zone order
-	Compacted float64 // m3, sum of the shares
+	Blankets  []BlanketShare
+	Compacted float64 // m3, sum of the shares and of the blankets
 	DryMass   float64 // kg, 0 when no fill density is known (typed factors only)
 	Bank      float64 // m3 to dig, loss included; NaN when not known
 	Loose     float64 // m3 in trucks, all that is dug; NaN when not known
@@ -78,6 +81,9 @@ type Sample struct {
 
 // Share is the part of a zone that one material fills.
 type Share struct {
+// used tells whether anything is built of the material.
+func (m *Material) used() bool { return len(m.Shares)+len(m.Blankets) > 0 }
+
 	Zone      int     // index into Quantities.Zones
 	Fraction  float64 // of the zone's compacted volume
 	Compacted float64 // m3

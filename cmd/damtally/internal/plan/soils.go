@@ -68,6 +68,9 @@ func (j *Job) materialsInUse(ps *site.Problems) []site.Material {
 		if len(names) == 0 {
 			names = []string{earthwork.DefaultZone}
 		}
+		for _, b := range j.site.Blankets {
+			names = append(names, b.Material)
+		}
 		for _, name := range unique(names) {
 			rows = append(rows, site.Material{Name: name})
 		}
@@ -108,8 +111,13 @@ func (j *Job) zoneMaterials(zone int) []string {
 	return j.site.Zones[zone].Materials
 }
 
-// usedInZones tells whether a zone may be built of the material.
-func (j *Job) usedInZones(name string) bool {
+// inUse tells whether a zone or a blanket may be built of the material.
+func (j *Job) inUse(name string) bool {
+	for _, b := range j.site.Blankets {
+		if b.Material == name {
+			return true
+		}
+	}
 	for i := range max(1, len(j.site.Zones)) {
 		for _, m := range j.zoneMaterials(i) {
 			if m == name {
@@ -274,7 +282,7 @@ func (j *Job) workFactors(s *soilOf, ps *site.Problems) {
 			Mend: "look in `density` whether bank and loose were mixed up, or wet and dry",
 		})
 	}
-	if err == nil || s.bought || len(j.site.Materials) == 0 || !j.usedInZones(s.row.Name) {
+	if err == nil || s.bought || len(j.site.Materials) == 0 || !j.inUse(s.row.Name) {
 		return
 	}
 	*ps = append(*ps, j.factorProblem(s.row, err))
@@ -347,7 +355,7 @@ func (j *Job) factorNotes(s *soilOf, in soil.Input) {
 	} else if s.row.Swell.Given && f.SwellFrom == soil.FromTests {
 		j.note("note", s.row.Ref, fmt.Sprintf("%s: the typed swell %s is not used, since tests give %s", name, percent(s.row.Swell.Value), percent(f.Swell)), "")
 	}
-	if !s.bought && s.known && f.SwellFrom == soil.Unknown && j.usedInZones(name) {
+	if !s.bought && s.known && f.SwellFrom == soil.Unknown && j.inUse(name) {
 		j.note("look", s.row.Ref, fmt.Sprintf("%s: the loose volume is not known; it needs loose density tests or a typed swell", name), "")
 	}
 	for _, d := range []struct {
