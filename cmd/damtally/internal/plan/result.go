@@ -79,11 +79,11 @@ type Sample struct {
 	Oversize soil.Oversize
 }
 
-// Share is the part of a zone that one material fills.
-type Share struct {
 // used tells whether anything is built of the material.
 func (m *Material) used() bool { return len(m.Shares)+len(m.Blankets) > 0 }
 
+// Share is the part of a zone that one material fills.
+type Share struct {
 	Zone      int     // index into Quantities.Zones
 	Fraction  float64 // of the zone's compacted volume
 	Compacted float64 // m3
