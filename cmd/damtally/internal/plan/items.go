@@ -39,9 +39,9 @@ func (j *Job) resultNames(r *Result) map[string]result {
 	}
 	set("outside", units.Volume, func() float64 { return r.Quantities.Outside })
 	set("footprint", units.Area, func() float64 { return r.Quantities.Footprint })
-	for i, z := range j.site.Zones {
 	j.cutResults(set)
 	j.blanketResults(set)
+	for i, z := range j.site.Zones {
 		set("zone "+z.Zone, units.Volume, func() float64 { return r.Quantities.Zones[i].Compacted })
 		if hasSurface(z) {
 			set("surface "+z.Zone, units.Area, func() float64 { return r.Quantities.Zones[i].Surface })
