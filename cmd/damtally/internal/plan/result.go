@@ -39,7 +39,12 @@ type Result struct {
 	Pits      []Pit
 	Balance   []Balance
 	Items     []Item
+	Bid       *Bid         // nil without pay items
+	Unpaid    []UnpaidWork // what no pay item measures; nil without pay items
 	Checks    []Check
+
+	// Reconciliation is nil but for Job.Reconcile.
+	Reconciliation *Reconciliation
 }
 
 // Material is a material with its factors and what the dam takes of it.
@@ -175,6 +180,12 @@ type Item struct {
 	Amount   float64
 	// Unpaid is why the quantity could not be figured, "" when it was.
 	Unpaid string
+	// Measured is how the quantity is measured for pay: a word of the column
+	// `measured`, or "as typed".
+	Measured string
+	// Cost is the bidder's own cost, MarkUp what the unit price adds to the unit
+	// cost, fraction; both are NaN without a unit cost.
+	Cost, MarkUp float64
 }
 
 // Check is one of the ways in which the plan checks itself.
