@@ -47,7 +47,7 @@ func TestBlankets(t *testing.T) {
 // materials is shared out.
 func TestBlanketBeforeZones(t *testing.T) {
 	texts := changed(changed(changed(vale(), "zones", "zone,kind,material\ndam,shell,clay; fill\n"),
-		"pits", "pit,material,side slope (h:v),depth (ft)\nhill,clay,0,10\n"), "outlines", "of,x (ft),y (ft)\n"+box("hill", 450, 200, 550, 300))
+		"pits", "pit,material,side slope (h:v),depth (ft)\nhill,clay,0,10\nflat,fill,0,20\n"), "outlines", "of,x (ft),y (ft)\n"+box("hill", 450, 200, 550, 300)+box("flat", 50, -390, 290, -200))
 	without := run(t, tables(t, texts))
 	texts = changed(texts, "blankets", bed)
 	texts["outlines"] += box("bed", 310, 150, 410, 250)
