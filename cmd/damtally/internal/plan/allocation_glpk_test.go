@@ -143,11 +143,11 @@ func TestAllocationEqualsGLPK(t *testing.T) {
 			continue
 		}
 		for i := range q.Supplies {
-			lessCosts := changed(t, q, &q.Supplies[i].Bank, -1) - a.Cost()
+			lessCosts := costAfter(t, q, &q.Supplies[i].Bank, -1) - a.Cost()
 			within(t, fmt.Sprintf("problem %d, supply %d", n, i), -duals[i], a.Saving[i], lessCosts)
 		}
 		for j := range q.Demands {
-			lessSaves := a.Cost() - changed(t, q, &q.Demands[j].Compacted, -1)
+			lessSaves := a.Cost() - costAfter(t, q, &q.Demands[j].Compacted, -1)
 			within(t, fmt.Sprintf("problem %d, demand %d", n, j), duals[len(q.Supplies)+j], lessSaves, a.Price[j])
 		}
 	}
@@ -165,8 +165,8 @@ func allocated(t testing.TB, q *borrow.Transport) *borrow.Allocation {
 	return a
 }
 
-// changed is the cost with one amount changed; +Inf when the soil is short then.
-func changed(t testing.TB, q *borrow.Transport, amount *float64, by float64) float64 {
+// costAfter is the cost with one amount changed; +Inf when the soil is short then.
+func costAfter(t testing.TB, q *borrow.Transport, amount *float64, by float64) float64 {
 	t.Helper()
 	old := *amount
 	if *amount += by; *amount < 0 {

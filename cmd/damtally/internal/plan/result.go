@@ -38,10 +38,12 @@ type Result struct {
 	Trials    []Trial
 	Pits      []Pit
 	Balance   []Balance
-	Items     []Item
-	Bid       *Bid         // nil without pay items
-	Unpaid    []UnpaidWork // what no pay item measures; nil without pay items
-	Checks    []Check
+	// Allocation is who feeds what; nil when that is not known.
+	Allocation *Allocation
+	Items      []Item
+	Bid        *Bid         // nil without pay items
+	Unpaid     []UnpaidWork // what no pay item measures; nil without pay items
+	Checks     []Check
 
 	// Reconciliation is nil but for Job.Reconcile.
 	Reconciliation *Reconciliation
