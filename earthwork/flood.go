@@ -6,32 +6,43 @@ import (
 	"slices"
 )
 
-// The pieces of the ground that water connects below a level are a basin.
-// Basins merge as the level rises: links are taken in the order of their levels,
-// and each one that leads from one basin to another makes them one. The basin
-// that has touched the wall's upstream side is the lake.
-
-// basin is a set of connected pieces, kept at the piece that stands for it.
-type basin struct {
-	last   int32   // the piece at the end of the list that next makes
-	lowest float64 // m
-	lake   bool
-	leaves bool // reaches the edge of the survey
-	below  bool // reaches the downstream side of the dam
-}
+// The pieces of the ground that water connects below a level are a basin. The
+// basins that have touched the wall's upstream side are the lake. The flood takes
+// the openings at the lake's rim from the lowest up, and at each one that leads
+// to dry ground it looks over the basin there, as far as it is connected below
+// that opening: the basin joins the lake, or leads the water away. So only ground
+// that the water reaches is ever looked at, however large the survey.
 
 // flooding is the state of the flood as the level rises.
 type flooding struct {
-	mesh   *lakeMesh
-	parent []int32   // toward the piece that stands for the basin
-	next   []int32   // the next piece of the basin, noSide at the end
-	joins  []float64 // level at which a piece joins the lake; +Inf never
-	basins []basin
-	lakes  int  // basins that are lake: more than one where the dam shuts two valleys
-	away   bool // somewhere along the wall the ground leads the water away
+	mesh  *lakeMesh
+	marks marks
+	taken []taken // the pieces that have joined, in the order in which they did
+	lakes []basin
+	rim   rim
+	away  bool // somewhere along the wall the ground leads the water away
 
-	limit   LakeLimit
-	hollows []hollowAt
+	standing int // basins that are lake: more than one where the dam shuts two valleys
+	limit    LakeLimit
+	hollows  []hollowAt
+
+	look lookOver
+}
+
+// taken is a piece that has joined the lake.
+type taken struct {
+	joins float64 // the level; +Inf when its basin has run empty since
+	piece int32
+	next  int32 // in taken, the next piece of the basin, endOfList at the end
+}
+
+const endOfList = int32(-1)
+
+// basin is a part of the lake.
+type basin struct {
+	parent      int32 // itself, or the basin that it has merged with
+	first, last int32 // of its pieces, in taken
+	empty       bool  // it has run empty
 }
 
 // hollowAt is a hollow and one of its pieces.
@@ -40,127 +51,101 @@ type hollowAt struct {
 	piece int32
 }
 
+// What a piece is marked as; from firstBasin on the number of its basin.
+const (
+	dry = iota
+	looking
+	leadsAway
+	firstBasin
+)
+
 // flood raises the water from the wall until it would leave the lake.
 func (m *lakeMesh) flood() *flooding {
-	n := m.pieces()
-	f := &flooding{
-		mesh: m, parent: make([]int32, n), next: make([]int32, n),
-		joins: make([]float64, n), basins: make([]basin, n),
-		limit: LakeLimit{Level: math.Inf(1)},
-	}
-	for i := range f.parent {
-		low := math.Inf(1)
-		for _, t := range m.flat(int32(i)) {
-			low = min(low, t.Elevation[0], t.Elevation[1], t.Elevation[2])
+	f := &flooding{mesh: m, marks: newMarks(m.pieces()), limit: LakeLimit{Level: math.Inf(1)}}
+	for i := range m.links {
+		if l := &m.links[i]; l.b == upstreamWall {
+			f.rim.push(keyOf(l, listedKey(i)))
 		}
-		f.parent[i], f.next[i], f.joins[i] = int32(i), noSide, math.Inf(1)
-		f.basins[i] = basin{last: int32(i), lowest: low}
 	}
-	for _, p := range m.downstream {
-		f.basins[p].below = true
-	}
-	for _, k := range m.byLevel() {
-		if !f.take(&m.links[k.link]) {
+	for len(f.rim) > 0 {
+		if k := f.rim.pop(); !f.take(k, m.link(k)) {
 			break
 		}
 	}
 	return f
 }
 
-// byLevel numbers the links from the lowest up. At one level those to the wall
-// come first and those out of the survey last, so that level ground between the
-// two is a lake that ends at the survey's edge; then ties stay in the mesh's
-// order.
-func (m *lakeMesh) byLevel() []linkKey {
-	order := make([]linkKey, len(m.links))
-	for i := range m.links {
-		l := &m.links[i]
-		order[i] = linkKey{l.level, 1, int32(i)}
-		switch l.b {
-		case upstreamWall:
-			order[i].rank = 0
-		case beyondSurvey:
-			order[i].rank = 2
-		}
+// basinOf is the basin that a piece belongs to, none when it is no lake.
+func (f *flooding) basinOf(piece int32) (int32, bool) {
+	mark := f.marks.at(piece)
+	if mark < firstBasin {
+		return 0, false
 	}
-	slices.SortFunc(order, func(a, b linkKey) int {
-		switch {
-		case a.level < b.level:
-			return -1
-		case a.level > b.level:
-			return 1
-		}
-		return cmp.Or(cmp.Compare(a.rank, b.rank), cmp.Compare(a.link, b.link))
-	})
-	return order
-}
-
-// linkKey is what links are sorted by: the sorted list is walked by the number.
-type linkKey struct {
-	level float64
-	rank  int32
-	link  int32
+	b := mark - firstBasin
+	for f.lakes[b].parent != b {
+		f.lakes[b].parent = f.lakes[f.lakes[b].parent].parent
+		b = f.lakes[b].parent
+	}
+	return b, !f.lakes[b].empty
 }
 
 // take lets the water through one link. It reports false when the lake's rise
 // ends there.
-func (f *flooding) take(l *link) bool {
-	a := f.basin(l.a)
+func (f *flooding) take(k linkKey, l link) bool {
+	a, wet := f.basinOf(l.a)
 	switch l.b {
 	case upstreamWall:
-		f.reachWall(a, l)
+		if !wet {
+			f.reachWall(k, &l)
+		}
 		return true
 	case beyondSurvey:
-		if f.basins[a].lake && !f.drain(a, l.level) {
-			f.stop(SurveyEdge, l, false)
+		if wet && !f.drain(a, l.level) {
+			f.stop(SurveyEdge, &l, false)
 			return false
 		}
-		f.basins[a].leaves = true
 		return true
 	}
-	b := f.basin(l.b)
-	if a == b {
-		return true
-	}
-	if f.basins[a].lake != f.basins[b].lake {
-		if f.basins[b].lake {
-			a, b = b, a
-		}
-		return f.spill(a, b, l)
-	}
-	if f.basins[a].lake {
-		f.lakes--
-	}
-	f.merge(a, b)
-	return true
-}
-
-// reachWall makes the basin a lake, as its water touches the wall. Where the
-// water has another way out at that level already, none stands against the wall.
-func (f *flooding) reachWall(a int32, l *link) {
-	b := &f.basins[a]
+	b, other := f.basinOf(l.b)
 	switch {
-	case b.lake:
-	case b.leaves || b.below:
-		f.away = true
-	default:
-		f.enter(a, l)
-		b.lake = true
-		f.lakes++
+	case wet && other:
+		if a != b {
+			f.standing--
+			f.merge(a, b)
+		}
+		return true
+	case wet:
+		return f.spill(a, l.b, k, &l)
+	case other:
+		return f.spill(b, l.a, k, &l)
 	}
+	return true // its basin has run empty
 }
 
-// spill lets the lake's water into a basin, unless it would leave by it.
-func (f *flooding) spill(lake, into int32, l *link) bool {
-	if b := &f.basins[into]; b.leaves || b.below {
-		if !f.drain(lake, l.level) {
-			f.stop(Saddle, l, b.below)
-			return false
-		}
-	} else {
-		f.enter(into, l)
+// reachWall makes the basin of a piece a lake, as its water touches the wall.
+// Where the water has another way out at that level already, none stands against
+// the wall.
+func (f *flooding) reachWall(k linkKey, l *link) {
+	if f.leads(l.a, k) {
+		f.away = true
+		return
 	}
-	f.merge(lake, into)
+	b := int32(len(f.lakes))
+	f.lakes = append(f.lakes, basin{parent: b, first: endOfList, last: endOfList})
+	f.standing++
+	f.enter(b, l)
+}
+
+// spill lets the lake's water into a dry piece, unless it would leave by it.
+func (f *flooding) spill(lake, into int32, k linkKey, l *link) bool {
+	if !f.leads(into, k) {
+		f.enter(lake, l)
+		return true
+	}
+	if !f.drain(lake, l.level) {
+		f.stop(Saddle, l, f.roundDam(into, k))
+		return false
+	}
 	return true
 }
 
@@ -179,38 +164,47 @@ const (
 // is a mere pocket beside the rest of the lake: it is no lake then and never
 // counts. Else it reports false: the lake leaves.
 func (f *flooding) drain(a int32, level float64) bool {
-	held := f.held(a, level)
+	held := f.held(a, level, math.Inf(1))
 	if held > noWater {
-		if f.lakes == 1 {
+		if f.standing == 1 {
 			return false
 		}
-		all := 0.0
-		for i := range f.basins {
-			if f.parent[i] == int32(i) && f.basins[i].lake {
-				all += f.held(int32(i), level)
+		all := held
+		for i := range f.lakes {
+			if b := int32(i); b != a && f.lakes[b].parent == b && !f.lakes[b].empty {
+				all += f.held(b, level, held/pocketShare-all)
 			}
 		}
 		if held >= pocketShare*all {
 			return false
 		}
 	}
-	for p := a; p != noSide; p = f.next[p] {
-		f.joins[p] = math.Inf(1)
+	for t := f.lakes[a].first; t != endOfList; t = f.taken[t].next {
+		f.taken[t].joins = math.Inf(1)
+		f.marks.set(f.taken[t].piece, leadsAway)
 	}
-	f.basins[a].lake = false
-	f.lakes--
+	f.lakes[a].empty = true
+	f.standing--
 	f.away = true
 	return true
 }
 
-// held is the water in a basin below a level.
-func (f *flooding) held(b int32, level float64) float64 {
+// held is the water in a basin below a level. Once it is more than enough the
+// rest is not counted.
+func (f *flooding) held(b int32, level, enough float64) float64 {
 	sum := 0.0
-	for p := b; p != noSide; p = f.next[p] {
-		for _, t := range f.mesh.flat(p) {
-			_, v := waterOver(&t, level)
-			sum += v
-		}
+	for t := f.lakes[b].first; t != endOfList && !(sum > enough); t = f.taken[t].next {
+		sum += f.mesh.holds(f.taken[t].piece, level)
+	}
+	return sum
+}
+
+// holds is the water over a piece below a level.
+func (m *lakeMesh) holds(piece int32, level float64) float64 {
+	sum := 0.0
+	for _, t := range m.flat(piece) {
+		_, v := waterOver(&t, level)
+		sum += v
 	}
 	return sum
 }
@@ -224,61 +218,71 @@ func (f *flooding) stop(kind LimitKind, l *link, roundDam bool) {
 // guards against calling a slope one that rounding tips over.
 const leastHollow = 1e-6
 
-// enter notes the level at which a basin's pieces join the lake, and what it
-// holds below that.
+// enter lets the pieces that were looked over join a basin of the lake, and
+// notes what they hold when they lie in a hollow.
 func (f *flooding) enter(b int32, l *link) {
-	for p := b; p != noSide; p = f.next[p] {
-		f.joins[p] = l.level
+	for _, p := range f.look.found {
+		f.marks.set(p, firstBasin+b)
+		t := int32(len(f.taken))
+		f.taken = append(f.taken, taken{l.level, p, endOfList})
+		if last := f.lakes[b].last; last != endOfList {
+			f.taken[last].next = t
+		} else {
+			f.lakes[b].first = t
+		}
+		f.lakes[b].last = t
 	}
-	if low := f.basins[b].lowest; low < l.level-leastHollow {
-		f.hollows = append(f.hollows, hollowAt{Hollow{Level: l.level, At: l.at, Lowest: low, Volume: f.held(b, l.level)}, b})
+	for _, k := range f.look.rim {
+		f.rim.push(k)
+	}
+	if low := f.look.lowest; low < l.level-leastHollow {
+		h := hollowAt{Hollow{Level: l.level, At: l.at, Lowest: low}, f.look.found[0]}
+		for _, p := range f.look.found {
+			h.Volume += f.mesh.holds(p, l.level)
+		}
+		f.hollows = append(f.hollows, h)
 	}
 }
 
-// basin is the piece that stands for the basin of a piece.
-func (f *flooding) basin(p int32) int32 {
-	for f.parent[p] != p {
-		f.parent[p] = f.parent[f.parent[p]]
-		p = f.parent[p]
-	}
-	return p
-}
-
-// merge makes two basins one, which the first stands for.
+// merge makes two basins of the lake one, which the first stands for.
 func (f *flooding) merge(a, b int32) {
-	f.parent[b] = a
-	x, y := &f.basins[a], &f.basins[b]
-	f.next[x.last] = b
-	x.last = y.last
-	x.lowest = min(x.lowest, y.lowest)
-	x.lake, x.leaves, x.below = x.lake || y.lake, x.leaves || y.leaves, x.below || y.below
+	f.lakes[b].parent = a
+	f.taken[f.lakes[a].last].next = f.lakes[b].first
+	f.lakes[a].last = f.lakes[b].last
 }
 
 // lake gathers what the flood has found.
 func (f *flooding) lake() *Lake {
 	l := &Lake{limit: f.limit}
 	for _, c := range f.mesh.contact {
-		if f.joins[c.piece] < math.Inf(1) {
+		if _, wet := f.basinOf(c.piece); wet {
 			l.contact = append(l.contact, c)
 		}
 	}
 	for _, h := range f.hollows {
-		if f.joins[h.piece] < math.Inf(1) { // not run empty since
-			l.hollows = append(l.hollows, h.Hollow)
+		if _, wet := f.basinOf(h.piece); !wet { // run empty since
+			continue
 		}
-	}
-	order := make([]int32, 0, len(f.joins))
-	for i, z := range f.joins {
-		if z < math.Inf(1) {
-			order = append(order, int32(i))
+		// Several that the water enters over one saddle are one.
+		if n := len(l.hollows); n > 0 && l.hollows[n-1].Level == h.Level && l.hollows[n-1].At == h.At {
+			l.hollows[n-1].Lowest = min(l.hollows[n-1].Lowest, h.Lowest)
+			l.hollows[n-1].Volume += h.Volume
+			continue
 		}
+		l.hollows = append(l.hollows, h.Hollow)
 	}
-	slices.SortFunc(order, func(a, b int32) int {
-		return cmp.Or(cmp.Compare(f.joins[a], f.joins[b]), cmp.Compare(a, b))
+	wet := slices.DeleteFunc(f.taken, func(t taken) bool { return math.IsInf(t.joins, 1) })
+	slices.SortFunc(wet, func(a, b taken) int {
+		return cmp.Or(cmp.Compare(a.joins, b.joins), cmp.Compare(a.piece, b.piece))
 	})
-	for _, i := range order {
-		for _, t := range f.mesh.flat(i) {
-			l.pieces = append(l.pieces, lakePiece{t, f.joins[i]})
+	l.pieces = make([]lakePiece, 0, len(wet)+len(f.mesh.parts))
+	for _, w := range wet {
+		if w.piece < f.mesh.count && f.mesh.near[w.piece] == nil {
+			l.pieces = append(l.pieces, lakePiece{f.mesh.net.Triangle(int(w.piece)), w.joins})
+			continue
+		}
+		for _, t := range f.mesh.flat(w.piece) {
+			l.pieces = append(l.pieces, lakePiece{t, w.joins})
 		}
 	}
 	return l

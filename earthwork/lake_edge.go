@@ -129,7 +129,7 @@ func (m *lakeMesh) touch(e polygonEdge) {
 		sameWay := c.along(e.to) > c.along(e.from)
 		k := contact{s.To - s.From, e.level(s.From), e.level(s.To), e.piece}
 		if sameWay != c.left {
-			m.downstream = append(m.downstream, e.piece)
+			m.downstream[e.piece] = true
 			return
 		}
 		m.contact = append(m.contact, k)

@@ -2,30 +2,30 @@ package earthwork
 
 import (
 	"math"
+	"slices"
 
 	"github.com/damtally/damtally/geometry"
 	"github.com/paulmach/orb"
 )
 
 // lakeMesh is the ground's triangles, parted by the wall, with the openings
-// through which water gets from one part to another.
+// through which water gets from one part to another. Only what lies at the wall is
+// made beforehand: away from it a triangle is one piece, numbered as itself, and
+// its openings are found when the water gets there.
 type lakeMesh struct {
-	wall      wall
-	triangles []geometry.Triangle
-	twin      []int32 // of each side of each triangle: the same side beyond, or noSide
-	// near holds the polygons of the triangles that the wall comes near to; every
-	// other triangle is one piece, numbered as itself.
+	wall  wall
+	net   geometry.Net
+	count int32 // one more than the greatest number of a triangle
+	// near holds the polygons of the triangles that the wall comes near to.
 	near map[int32][]flatPolygon
 
 	parts      []geometry.Triangle // the pieces beyond the triangles' own, flat
-	first      []int32             // where in parts piece len(triangles) + i starts
-	links      []link
-	contact    []contact // of the upstream side
-	downstream []int32   // the pieces that touch the wall on its other side
+	first      []int32             // where in parts piece count + i starts
+	links      []link              // of the triangles near the wall, to one another and to their neighbours
+	ofPiece    map[int32][]int32   // those of each piece
+	contact    []contact           // of the upstream side
+	downstream map[int32]bool      // the pieces that touch the wall on its other side
 }
-
-// noSide stands for no triangle.
-const noSide = int32(-1)
 
 // The places beyond the ground that a link may lead to.
 const (
@@ -48,47 +48,55 @@ type contact struct {
 	piece          int32
 }
 
-// newLakeMesh gathers a surface's triangles and finds what is connected.
+// newLakeMesh finds what is connected at the wall.
 func newLakeMesh(surface geometry.Surface, w wall) *lakeMesh {
-	m := &lakeMesh{wall: w, near: map[int32][]flatPolygon{}}
-	n := 0 // counted first: growing a list of triangles costs more
-	for range surface.Triangles(surface.Bound()) {
-		n++
+	net, numbered := surface.(geometry.Net)
+	if !numbered {
+		net = netOf(surface)
 	}
-	m.triangles = make([]geometry.Triangle, 0, n)
-	for t := range surface.Triangles(surface.Bound()) {
-		m.triangles = append(m.triangles, t)
+	m := &lakeMesh{
+		wall: w, net: net, count: int32(net.Numbers()), near: map[int32][]flatPolygon{},
+		ofPiece: map[int32][]int32{}, downstream: map[int32]bool{},
 	}
-	m.pair()
-	for i := range m.triangles {
-		if t := &m.triangles[i]; len(w.chords) > 0 && w.nears(t) {
-			m.near[int32(i)] = m.numbered(int32(i), w.cut(t))
+	triangles := m.nearWall()
+	for _, i := range triangles {
+		t := net.Triangle(int(i))
+		m.near[i] = m.numbered(i, w.cut(&t))
+	}
+	for _, i := range triangles {
+		for h := 3 * int(i); h < 3*int(i)+3; h++ {
+			m.linkSide(h)
 		}
+		m.linkInside(m.near[i])
 	}
-	m.links = make([]link, 0, len(m.triangles)*3/2+len(m.triangles)/8)
-	for h := range m.twin {
-		m.linkSide(int32(h))
-	}
-	for i := range m.triangles {
-		if near := m.near[int32(i)]; near != nil {
-			m.linkInside(near)
+	for i, l := range m.links {
+		m.ofPiece[l.a] = append(m.ofPiece[l.a], int32(i))
+		if l.b >= 0 {
+			m.ofPiece[l.b] = append(m.ofPiece[l.b], int32(i))
 		}
 	}
 	return m
 }
 
-// nears tells whether any chord comes near to a triangle.
-func (w *wall) nears(t *geometry.Triangle) bool {
-	box := boxOf(t)
-	if !w.bound.Intersects(box) {
-		return false
-	}
-	for i := range w.chords {
-		if w.chords[i].bound.Intersects(box) {
-			return true
+// nearWall are the triangles that the wall may part or touch, in order.
+func (m *lakeMesh) nearWall() []int32 {
+	var out []int32
+	for i := range m.wall.chords {
+		c := &m.wall.chords[i]
+		for n := range m.net.Near(c.bound) {
+			if t := m.net.Triangle(n); !c.passes(&t) {
+				out = append(out, int32(n))
+			}
 		}
 	}
-	return false
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// passes tells that a triangle lies to one side of the chord's line.
+func (c *chord) passes(t *geometry.Triangle) bool {
+	a, b, d := c.aside(t.At[0]), c.aside(t.At[1]), c.aside(t.At[2])
+	return min(a, b, d) > onWall || max(a, b, d) < -onWall
 }
 
 // numbered gives the polygons of a triangle their piece numbers. The first one
@@ -100,7 +108,7 @@ func (m *lakeMesh) numbered(triangle int32, polygons []flatPolygon) []flatPolygo
 			p.piece = triangle
 			continue
 		}
-		p.piece = int32(len(m.triangles) + len(m.first))
+		p.piece = m.count + int32(len(m.first))
 		m.first = append(m.first, int32(len(m.parts)))
 		m.parts = append(m.parts, p.fan()...)
 	}
@@ -121,8 +129,8 @@ func (p *flatPolygon) fan() []geometry.Triangle {
 
 // flat are the triangles of a piece.
 func (m *lakeMesh) flat(piece int32) []geometry.Triangle {
-	if n := int32(len(m.triangles)); piece >= n {
-		i := piece - n
+	if piece >= m.count {
+		i := piece - m.count
 		if int(i)+1 < len(m.first) {
 			return m.parts[m.first[i]:m.first[i+1]]
 		}
@@ -131,125 +139,87 @@ func (m *lakeMesh) flat(piece int32) []geometry.Triangle {
 	if near := m.near[piece]; len(near) > 1 {
 		return near[0].fan()
 	}
-	return m.triangles[piece : piece+1]
+	return []geometry.Triangle{m.net.Triangle(int(piece))}
 }
 
-// pieces is the number of pieces.
-func (m *lakeMesh) pieces() int { return len(m.triangles) + len(m.first) }
-
-// pair finds for each side of a triangle the side of its neighbour. Sides are
-// the same when their ends are, to the last digit.
-func (m *lakeMesh) pair() {
-	number := make(map[orb.Point]int32, len(m.triangles)/2+3)
-	corner := make([]int32, 3*len(m.triangles))
-	for i := range m.triangles {
-		for k, p := range m.triangles[i].At {
-			v, ok := number[p]
-			if !ok {
-				v = int32(len(number))
-				number[p] = v
-			}
-			corner[3*i+k] = v
-		}
-	}
-	start := make([]int32, len(number)+1) // of the sides that leave each corner
-	for _, v := range corner {
-		start[v+1]++
-	}
-	for v := range len(number) {
-		start[v+1] += start[v]
-	}
-	leaving := make([]int32, len(corner))
-	fill := append([]int32(nil), start[:len(number)]...)
-	for h, v := range corner {
-		leaving[fill[v]] = int32(h)
-		fill[v]++
-	}
-	m.twin = make([]int32, len(corner))
-	for h := range m.twin {
-		m.twin[h] = noSide
-	}
-	for h := range m.twin {
-		from, to := corner[h], corner[nextSide(int32(h))]
-		if m.twin[h] != noSide {
-			continue
-		}
-		for _, o := range leaving[start[to]:start[to+1]] {
-			if m.twin[o] == noSide && corner[nextSide(o)] == from {
-				m.twin[h], m.twin[o] = o, int32(h)
-				break
-			}
-		}
-	}
-}
+// pieces is one more than the greatest number of a piece.
+func (m *lakeMesh) pieces() int { return int(m.count) + len(m.first) }
 
 // nextSide is the next side of the same triangle.
-func nextSide(h int32) int32 {
+func nextSide(h int) int {
 	if h%3 == 2 {
 		return h - 2
 	}
 	return h + 1
 }
 
-// linkSide links the pieces on both sides of a triangle's side, once for each
-// pair, or a side of the survey with what lies beyond.
-func (m *lakeMesh) linkSide(h int32) {
-	o := m.twin[h]
-	if o != noSide && o < h {
-		return
-	}
-	near, there := m.near[h/3], []flatPolygon(nil)
-	if o != noSide {
-		there = m.near[o/3]
-	}
-	if near == nil && there == nil {
-		m.linkWhole(h, o)
-		return
-	}
-	if near == nil {
-		near = []flatPolygon{m.whole(h / 3)}
-	}
-	if there == nil && o != noSide {
-		there = []flatPolygon{m.whole(o / 3)}
+// linkSide links the pieces on both sides of a side of a triangle near the wall,
+// once for each pair, or a side of the survey with what lies beyond.
+func (m *lakeMesh) linkSide(h int) {
+	near, there := m.near[int32(h/3)], []flatPolygon(nil)
+	o := m.net.Across(h)
+	if o != geometry.NoSide {
+		there = m.near[int32(o/3)]
+		switch {
+		case there == nil:
+			there = []flatPolygon{m.whole(o / 3)}
+		case o < h:
+			return
+		}
 	}
 	for i := range near {
-		near[i].sides(int(h%3), func(e polygonEdge) {
-			if o == noSide {
+		near[i].sides(h%3, func(e polygonEdge) {
+			if o == geometry.NoSide {
 				m.join(e, polygonEdge{piece: beyondSurvey})
 				return
 			}
 			for j := range there {
-				there[j].sides(int(o%3), func(f polygonEdge) { m.join(e, f) })
+				there[j].sides(o%3, func(f polygonEdge) { m.join(e, f) })
 			}
 		})
 	}
 }
 
-func (m *lakeMesh) whole(triangle int32) flatPolygon {
-	p := polygonOf(&m.triangles[triangle])
-	p.piece = triangle
+func (m *lakeMesh) whole(triangle int) flatPolygon {
+	t := m.net.Triangle(triangle)
+	p := polygonOf(&t)
+	p.piece = int32(triangle)
 	return p
 }
 
-// linkWhole links two triangles along a whole side, away from the wall.
-func (m *lakeMesh) linkWhole(h, o int32) {
-	t := &m.triangles[h/3]
+// opening is the link across a side away from the wall. t is the side's
+// triangle; o is the side beyond, the higher number of the two, or NoSide. It
+// reports false where nothing flows.
+func (m *lakeMesh) opening(t *geometry.Triangle, h, o int) (link, bool) {
 	i, j := h%3, nextSide(h)%3
-	l := link{a: h / 3, b: beyondSurvey, level: t.Elevation[i], at: t.At[i]}
+	l := link{a: int32(h / 3), b: beyondSurvey, level: t.Elevation[i], at: t.At[i]}
 	if t.Elevation[j] < l.level {
 		l.level, l.at = t.Elevation[j], t.At[j]
 	}
-	if o != noSide {
-		l.b = o / 3
-		u := &m.triangles[o/3]
+	if o == geometry.NoSide {
+		return l, true
+	}
+	l.b = int32(o / 3)
+	if m.net.Stepped() {
+		u := m.net.Triangle(o / 3)
 		if u.Elevation[nextSide(o)%3] != t.Elevation[i] || u.Elevation[o%3] != t.Elevation[j] {
-			// A step in the ground along this side.
-			e, f := m.whole(h/3), m.whole(o/3)
-			m.join(e.edge(int(i)), f.edge(int(o%3)))
-			return
+			return m.step(h, o)
 		}
 	}
-	m.links = append(m.links, l)
+	return l, true
+}
+
+// step is the link across a side along which the ground has a step.
+func (m *lakeMesh) step(h, o int) (link, bool) {
+	e, f := m.whole(h/3), m.whole(o/3)
+	n := len(m.links)
+	m.join(e.edge(h%3), f.edge(o%3))
+	if len(m.links) == n {
+		return link{}, false
+	}
+	l := m.links[n]
+	m.links = m.links[:n]
+	return l, true
 }
 
 // linkInside links the pieces of one triangle along the lines that part them,

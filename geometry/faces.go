@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"iter"
 	"math"
+	"sync"
 
 	"github.com/paulmach/orb"
 )
@@ -12,12 +13,13 @@ import (
 // are: nothing is joined anew, and where there is no triangle there is no ground.
 // It is immutable and safe to use from several goroutines.
 type Faces struct {
-	mesh      // without twins and hull: triangles need not touch one another
+	mesh      // without hull: triangles need not touch one another
 	elevation []float64
 	bound     orb.Bound
 	low, high float64
 	boxes     *boxTree
 	summary   FacesSummary
+	pairOnce  sync.Once // makes the twins
 }
 
 // FacesSummary counts what was done to the triangles, for a reader's notes.
