@@ -247,6 +247,7 @@ func (j *Job) allNotes(r *Result) []site.Note {
 	notes = append(notes, j.doubtPits(r)...)
 	notes = append(notes, j.doubtCuts(r)...)
 	notes = append(notes, j.failedChecks(r)...)
+	notes = append(notes, j.bidNotes(r)...)
 	var out []site.Note
 	for _, level := range []string{"danger", "look", "note"} {
 		for _, n := range notes {

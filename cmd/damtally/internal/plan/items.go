@@ -37,6 +37,7 @@ func (j *Job) resultNames(r *Result) map[string]result {
 	if len(j.site.Conduits) > 0 {
 		conduitResults(set, func() []Conduit { return r.Conduits })
 	}
+	set("pit stripping", units.Volume, func() float64 { return pitStripping(r) })
 	set("outside", units.Volume, func() float64 { return r.Quantities.Outside })
 	set("footprint", units.Area, func() float64 { return r.Quantities.Footprint })
 	j.cutResults(set)
@@ -135,7 +136,32 @@ func (j *Job) items(r *Result) []Item {
 			item.Unpaid = row.QuantityOf + " is not known"
 		}
 		item.Amount = item.Quantity * row.UnitPrice
+		item.Measured = measuredWord(row, item.Name)
+		item.Cost, item.MarkUp = math.NaN(), math.NaN()
+		if row.UnitCost.Given && item.Unpaid == "" {
+			item.Cost = item.Quantity * row.UnitCost.Value
+		}
+		if row.UnitCost.Value > 0 {
+			item.MarkUp = row.UnitPrice/row.UnitCost.Value - 1
+		}
 		out = append(out, item)
 	}
 	return out
+}
+
+// measuredWord is how an item's quantity is measured for pay: as the row says,
+// else as the result that it is taken from is figured.
+func measuredWord(row site.PayItem, name string) string {
+	if row.Measured != "" {
+		return row.Measured
+	}
+	switch state, _, _ := strings.Cut(name, " "); state {
+	case "":
+		return "as typed"
+	case "bank", "loose":
+		return state
+	case "bought":
+		return "load"
+	}
+	return "plan"
 }

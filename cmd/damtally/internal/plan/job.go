@@ -120,6 +120,7 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 	}
 	r.Plan = j.planView(r)
 	r.Items = j.items(r)
+	r.Bid, r.Unpaid = j.bid(r)
 	r.Checks = j.checks(r)
 	r.Notes = j.allNotes(r)
 	return r, nil

@@ -27,6 +27,8 @@ type document struct {
 	Lifts         []lift          `json:"lifts,omitempty"`
 	LiftAllowance []liftAllowance `json:"lift_allowance,omitempty"`
 	Items         []item          `json:"items,omitempty"`
+	Bid           *bid            `json:"bid,omitempty"`
+	Unpaid        []unpaid        `json:"unpaid_work,omitempty"`
 	Checks        []check         `json:"checks"`
 }
 
@@ -230,14 +232,6 @@ type balance struct {
 	Short        number   `json:"short_bank_m3"`
 	Pits         []string `json:"pits"`
 	Chance       *number  `json:"chance_enough,omitempty"`
-}
-
-type item struct {
-	Item      string `json:"item"`
-	Unit      string `json:"unit"`
-	Quantity  number `json:"quantity"`
-	UnitPrice number `json:"unit_price"`
-	Amount    number `json:"amount"`
 }
 
 type check struct {

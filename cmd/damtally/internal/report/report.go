@@ -43,6 +43,8 @@ func documentOf(r *plan.Result, version string) document {
 		Pits:      each(r.Pits, b.pit),
 		Balance:   each(r.Balance, b.balance),
 		Items:     each(r.Items, b.item),
+		Bid:       b.bid(r.Bid),
+		Unpaid:    each(r.Unpaid, b.unpaid),
 		Checks:    each(r.Checks, b.check),
 	}
 	b.lake(&d)

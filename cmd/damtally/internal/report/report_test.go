@@ -101,8 +101,13 @@ func sample() *plan.Result {
 		},
 		Lifts: sampleLifts(), Lake: sampleLake(),
 		Items: []plan.Item{
-			{Row: site.PayItem{Item: "fill", Unit: "yd3", UnitPrice: 4.5}, Quantity: 1739.6, Amount: 7828.2},
-			{Row: site.PayItem{Item: "haul", Unit: "yd3", UnitPrice: 1}, Unpaid: "no swell is known"},
+			{Row: site.PayItem{Item: "fill", Unit: "yd3", UnitPrice: 4.5, UnitCost: site.Number{Value: 4, Given: true}}, Quantity: 1739.6, Amount: 7828.2, Measured: "plan", Cost: 6958.4, MarkUp: 0.125},
+			{Row: site.PayItem{Item: "haul", Unit: "yd3", UnitPrice: 1}, Unpaid: "no swell is known", Cost: math.NaN(), MarkUp: math.NaN()},
+		},
+		Bid: &plan.Bid{Items: 7828.2, Overhead: 782.82, Contingency: 430.551, Profit: 904.1571, Total: 9945.7281, Cost: 7058.4, Costed: 2},
+		Unpaid: []plan.UnpaidWork{
+			{Key: "overbuild", What: "overbuild, placed and trimmed off", State: "compacted", Volume: 12, UnitCost: math.NaN()},
+			{Key: "rehandling", Subject: "north heap", What: "rehandling of stockpile north heap", State: "loose", Volume: 50, UnitCost: 2},
 		},
 		Checks: []plan.Check{{What: "dry mass in pit and dam", Key: "dry mass", Ours: 640900, Other: 640900, Unit: "kg", Holds: true}},
 	}

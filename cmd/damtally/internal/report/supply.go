@@ -121,15 +121,6 @@ func (b *builder) balance(l plan.Balance) balance {
 	return out
 }
 
-func (b *builder) item(i plan.Item) item {
-	out := item{i.Row.Item, i.Row.Unit, number(i.Quantity), number(i.Row.UnitPrice), number(i.Amount)}
-	if i.Unpaid != "" {
-		out.Quantity, out.Amount = number(math.NaN()), number(math.NaN())
-		b.notes = append(b.notes, note{Level: "note", Text: i.Row.Item + ": quantity could not be figured: " + i.Unpaid})
-	}
-	return out
-}
-
 func (b *builder) check(c plan.Check) check {
 	return check{
 		Key: c.Key, What: c.What, Unit: c.Unit, Holds: c.Holds,
