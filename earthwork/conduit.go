@@ -7,14 +7,15 @@ import (
 	"github.com/damtally/damtally/geometry"
 )
 
-// Conduit is a pipe through the dam, square to the centreline and taken as level.
+// Conduit is a pipe through the dam, square to the centreline and straight.
 type Conduit struct {
 	Name     string
 	Station  float64
 	Diameter float64 // outside, m
-	// Invert is the elevation on which the pipe lies, m; the wall's thickness is
-	// left out of account. -Inf when it is not known and no trench is dug.
-	Invert float64
+	// Invert is the elevation on which the pipe lies at From, and OutletInvert that
+	// at To, m; the wall's thickness is left out of account. Both are -Inf when they
+	// are not known and no trench is dug.
+	Invert, OutletInvert float64
 	// From and To are the offsets at which it begins and ends, m; -Inf and +Inf
 	// are the toes.
 	From, To float64
@@ -29,10 +30,15 @@ type Conduit struct {
 // ConduitVolume is what a conduit takes, m and m3. The soil beside the pipe is
 // part of the dam's fill and trench volumes, not added to them.
 type ConduitVolume struct {
-	Length float64 // of pipe
+	Length float64 // of pipe, along its slope
+	From   float64 // offset where it begins, and To where it ends
+	To     float64
 	// Dug is the trench from the stripped ground down to the invert, Deepest how
 	// deep it is at most.
 	Dug, Deepest float64
+	// Backfill is what fills that trench again beside and over the pipe. It lies
+	// below the stripped ground and so is no part of the dam's fill.
+	Backfill float64
 	// ByHand is the soil beside the pipe that is compacted by hand: the box of
 	// pipe and HandWidth on both sides, less the pipe.
 	ByHand float64
@@ -75,10 +81,13 @@ func (c Conduit) Measure(d Design, at Site) (ConduitVolume, error) {
 	if !(from < to) {
 		return ConduitVolume{}, &ConduitError{c.Name, c.Station, "it ends before it begins"}
 	}
-	if top := c.Invert + c.Diameter; top >= s.Crest {
+	if top := max(c.Invert, c.OutletInvert) + c.Diameter; top >= s.Crest {
 		return ConduitVolume{}, &ConduitError{c.Name, c.Station, "its top lies above the crest"}
 	}
-	out := ConduitVolume{Length: to - from}
+	out := ConduitVolume{Length: to - from, From: from, To: to}
+	if !math.IsInf(c.Invert, -1) {
+		out.Length = math.Hypot(to-from, c.OutletInvert-c.Invert)
+	}
 	pipe := math.Pi * c.Diameter * c.Diameter / 4
 	out.Pipe = pipe * out.Length
 	if c.HandWidth > 0 {
@@ -90,18 +99,52 @@ func (c Conduit) Measure(d Design, at Site) (ConduitVolume, error) {
 		if first, last := ground.Span(); from < first || to > last {
 			return ConduitVolume{}, &ConduitError{c.Name, c.Station, "it runs beyond the ground that is known"}
 		}
-		out.Dug, out.Deepest = dugTo(ground, c.Invert, from, to)
-		out.Dug *= c.TrenchWidth
+		bottom := geometry.Line{{Offset: from, Elevation: c.Invert}, {Offset: to, Elevation: c.OutletInvert}}
+		area, buried := 0.0, 0.0
+		area, buried, out.Deepest = c.dugTo(ground, bottom)
+		out.Dug = c.TrenchWidth * area
+		out.Backfill = out.Dug - buried
 	}
 	return out, nil
 }
 
-// dugTo is the area between a line and a level below it, and the greatest depth.
-func dugTo(ground geometry.Line, level, from, to float64) (area, deepest float64) {
-	bottom := geometry.Line{{Offset: from, Elevation: level}, {Offset: to, Elevation: level}}
+// dugTo is the area between the ground and the pipe's bottom below it, m2, how much
+// of the pipe lies below the ground, m3, and the greatest depth, m.
+func (c Conduit) dugTo(ground, bottom geometry.Line) (area, buried, deepest float64) {
+	from, to := bottom.Span()
 	geometry.Strips([]geometry.Line{bottom, ground}, from, to, func(v geometry.Strip) {
 		area += max(0, v.Measure(0, 1).Area)
-		deepest = max(deepest, v.Left[1]-level, v.Right[1]-level)
+		left, right := v.Left[1]-v.Left[0], v.Right[1]-v.Right[0]
+		buried += (v.To - v.From) * c.meanBelow(left, right)
+		deepest = max(deepest, left, right)
 	})
-	return area, deepest
+	return area, buried, deepest
+}
+
+// meanBelow is the mean area of the pipe's round section below ground whose height
+// over the pipe's bottom runs straight from a to b, m2.
+func (c Conduit) meanBelow(a, b float64) float64 {
+	r := c.Diameter / 2
+	if math.Abs(b-a) <= geometry.SameLevel {
+		return segment(r, (a+b)/2)
+	}
+	return (segmentSum(r, b) - segmentSum(r, a)) / (b - a)
+}
+
+// segment is the area of a circle of radius r up to the height h over its lowest
+// point: r2 acos(1 - h/r) - (r - h) (2rh - h2)^1/2 (mensuration of the circle).
+func segment(r, h float64) float64 {
+	h = min(max(h, 0), 2*r)
+	return r*r*math.Acos(1-h/r) - (r-h)*math.Sqrt(max(0, 2*r*h-h*h))
+}
+
+// segmentSum is the integral of segment from 0 to h: by parts
+// (h - r) segment(h) + 2/3 (2rh - h2)^3/2, and beyond the circle's top straight on.
+func segmentSum(r, h float64) float64 {
+	if h <= 0 {
+		return 0
+	}
+	in := min(h, 2*r)
+	s := 2*r*in - in*in
+	return (in-r)*segment(r, in) + 2.0/3*s*math.Sqrt(max(0, s)) + (h-in)*math.Pi*r*r
 }

@@ -15,6 +15,12 @@ import (
 type Conduit struct {
 	Row site.Conduit
 	earthwork.ConduitVolume
+	// Lifts is how many lifts of LiftThickness, m, the soil compacted by hand beside
+	// the pipe takes, and Tests how many density tests are due in it by the site's
+	// rule, 0 where none is set.
+	Lifts         int
+	LiftThickness float64
+	Tests         int
 }
 
 // conduits measures the pipes of the site in a design.
@@ -23,7 +29,8 @@ func (j *Job) conduits(d earthwork.Design) ([]Conduit, site.Problems) {
 	var ps site.Problems
 	for _, row := range j.site.Conduits {
 		v, err := earthwork.Conduit{
-			Name: row.Name, Station: row.Station, Diameter: row.Diameter, Invert: row.Invert.Or(math.Inf(-1)),
+			Name: row.Name, Station: row.Station, Diameter: row.Diameter,
+			Invert: row.Invert.Or(math.Inf(-1)), OutletInvert: row.OutletInvert.Or(row.Invert.Or(math.Inf(-1))),
 			From: row.OffsetFrom.Or(math.Inf(-1)), To: row.OffsetTo.Or(math.Inf(1)),
 			TrenchWidth: row.TrenchWidth, HandWidth: row.HandWidth,
 		}.Measure(d, j.place)
@@ -38,7 +45,7 @@ func (j *Job) conduits(d earthwork.Design) ([]Conduit, site.Problems) {
 		case err != nil:
 			ps = append(ps, j.problemsOf(err)...)
 		default:
-			out = append(out, Conduit{row, v})
+			out = append(out, Conduit{Row: row, ConduitVolume: v})
 		}
 	}
 	return out, ps
@@ -57,6 +64,7 @@ func conduitSum(list []Conduit, of func(Conduit) float64) float64 {
 func conduitResults(set func(name string, kind units.Kind, value func() float64), conduits func() []Conduit) {
 	set("conduit length", units.Length, func() float64 { return conduitSum(conduits(), func(c Conduit) float64 { return c.Length }) })
 	set("conduit trench", units.Volume, func() float64 { return conduitSum(conduits(), func(c Conduit) float64 { return c.Dug }) })
+	set("conduit backfill", units.Volume, func() float64 { return conduitSum(conduits(), func(c Conduit) float64 { return c.Backfill }) })
 	set("conduit hand compacted", units.Volume, func() float64 { return conduitSum(conduits(), func(c Conduit) float64 { return c.ByHand }) })
 }
 
@@ -70,7 +78,7 @@ func (j *Job) promptConduits(r *Result) []site.Note {
 	for _, c := range r.Conduits {
 		text := fmt.Sprintf("%s, %s long", c.Row.Name, j.length(c.Length))
 		if c.Dug > 0 {
-			text += fmt.Sprintf(", its trench %s up to %s deep", j.volume(c.Dug, "bank"), j.length(c.Deepest))
+			text += fmt.Sprintf(", its trench %s up to %s deep and %s to fill it again", j.volume(c.Dug, "bank"), j.length(c.Deepest), j.volume(c.Backfill, "compacted"))
 		}
 		if c.ByHand > 0 {
 			text += fmt.Sprintf(", %s beside it compacted by hand", j.volume(c.ByHand, "compacted"))
@@ -80,13 +88,48 @@ func (j *Job) promptConduits(r *Result) []site.Note {
 	}
 	ref := site.Ref{Table: "conduits"}
 	out := prompt(false, ref, "pipes: "+strings.Join(words, "; ")+
-		"; the soil beside a pipe is part of the dam's own volume and not added to it; walls of trenches are taken as upright", "")
+		"; the soil beside a pipe above the stripped ground is part of the dam's own volume and not added to it; what fills a pipe's trench again is in neither the dam's volume nor the need of a material; walls of trenches are taken as upright", "")
+	out = append(out, j.conduitSlopes(r)...)
 	out = append(out, prompt(true, ref,
 		"water follows a pipe, and many small dams have failed there: soil beside it must be compacted by hand in thin layers and tested there, and a filter round its downstream part catches what seeps along it; none of that is checked here"+askEngineer, "common practice")...)
 	if deepest > 0 && r.Quantities.Trench <= 0 { // else the cutoff trench says it
 		out = append(out, site.Note{Level: "danger", Ref: ref, Text: trenchCaution, Source: trenchSource})
 	}
 	return out
+}
+
+// conduitSlopes tells what was taken for the pipes' slopes.
+func (j *Job) conduitSlopes(r *Result) []site.Note {
+	var out []site.Note
+	for _, c := range r.Conduits {
+		in, end := c.Row.Invert, c.Row.OutletInvert
+		switch {
+		case in.Given && !end.Given:
+			out = append(out, site.Note{Level: "note", Ref: c.Row.Ref, Text: c.Row.Name + " is taken as level, since `outlet invert elevation` is blank; a pipe is laid to a slope, so its trench differs"})
+		case end.Given && end.Value > in.Value:
+			out = append(out, site.Note{Level: "look", Ref: c.Row.Ref, Text: fmt.Sprintf("%s rises downstream, from %s to %s; check its two elevations", c.Row.Name, j.level(in.Value), j.level(end.Value))})
+		}
+	}
+	return out
+}
+
+// conduitTests counts the tests in the soil that is compacted by hand, which is a
+// part of its own: in lifts as thin as the dam's thinnest.
+func (j *Job) conduitTests(r *Result) {
+	if r.Lifts == nil || len(r.Lifts.Sets) == 0 {
+		return
+	}
+	for i := range r.Conduits {
+		c := &r.Conduits[i]
+		if c.ByHand <= 0 {
+			continue
+		}
+		c.LiftThickness = r.Lifts.Sets[0].Thickness
+		c.Lifts = int(math.Ceil((c.Row.Diameter - sameLift) / c.LiftThickness))
+		if r.Lifts.Asked {
+			c.Tests = c.Lifts * earthwork.TestsDue(c.ByHand/float64(c.Lifts), r.Lifts.TestEvery, r.Lifts.LeastTests)
+		}
+	}
 }
 
 // The caution about trenches.

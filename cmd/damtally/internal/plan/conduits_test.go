@@ -11,13 +11,14 @@ const pipes = "conduit,station (ft),diameter (ft),offset from (ft),offset to (ft
 // A pipe of 2 ft through the pond's dam at ground 90 ft, stripped to 89.5 ft.
 func TestConduits(t *testing.T) {
 	texts := changed(changed(pond, "conduits", pipes+"outlet,1+50,2,-40,30,86.5,5,2\n"), "prices",
-		"item,unit,unit price,quantity of\npipe,ft,30,conduit length\npipe trench,yd3,5,conduit trench\nby hand,yd3,9,conduit hand compacted\n")
+		"item,unit,unit price,quantity of\npipe,ft,30,conduit length\npipe trench,yd3,5,conduit trench\nback,yd3,5,conduit backfill\nby hand,yd3,9,conduit hand compacted\n")
 	r := run(t, tables(t, texts))
 	near(t, "length", r.Items[0].Quantity, 70, 1e-9)
 	near(t, "trench", r.Items[1].Quantity, 5*3*70/27.0, 1e-9)
-	near(t, "by hand", r.Items[2].Quantity, 70*(6*2-math.Pi)/27, 1e-9)
+	near(t, "backfill", r.Items[2].Quantity, (5*3-math.Pi)*70/27.0, 1e-9)
+	near(t, "by hand", r.Items[3].Quantity, 70*(6*2-math.Pi)/27, 1e-9)
 	for level, part := range map[string]string{
-		"note":   "pipes: outlet, 70.0 ft long, its trench 39 bank yd3 up to 3.0 ft deep, 23 compacted yd3 beside it compacted by hand",
+		"note":   "pipes: outlet, 70.0 ft long, its trench 39 bank yd3 up to 3.0 ft deep and 31 compacted yd3 to fill it again, 23 compacted yd3 beside it compacted by hand",
 		"look":   "water follows a pipe",
 		"danger": "a trench can cave in and kill",
 	} {

@@ -283,6 +283,7 @@ func (j *Job) byLevel(r *Result) site.Problems {
 	var ps site.Problems
 	r.Lifts, notes, ps = j.lifts(r)
 	wait.Wait()
+	j.conduitTests(r)
 	var linings []site.Note
 	r.Blankets, linings = j.blanketLifts(r)
 	r.Notes = append(append(append(r.Notes, notes...), linings...), lakeNotes...)

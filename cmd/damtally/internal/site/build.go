@@ -82,7 +82,7 @@ func (r *reading) damBuilder(table string) func(*row) {
 		return func(w *row) {
 			s.Conduits = append(s.Conduits, Conduit{
 				w.ref, w.text("conduit"), w.si("station"), w.si("diameter"), w.number("offset from"), w.number("offset to"),
-				w.number("invert elevation"), w.si("trench width"), w.si("hand compacted width"),
+				w.number("invert elevation"), w.number("outlet invert elevation"), w.si("trench width"), w.si("hand compacted width"),
 			})
 		}
 	case "zones":

@@ -11,6 +11,9 @@ func (r *reading) checkConduits() {
 		if c.TrenchWidth > 0 && c.TrenchWidth < c.Diameter {
 			r.wrong(c.Ref, "trench width", "is less than the pipe's diameter", "check both and their units")
 		}
+		if c.OutletInvert.Given && !c.Invert.Given {
+			r.wrong(c.Ref, "invert elevation", "is blank beside an `outlet invert elevation`", "give both, or the one where the pipe begins alone")
+		}
 		if c.OffsetFrom.Or(math.Inf(-1)) >= c.OffsetTo.Or(math.Inf(1)) {
 			r.wrong(c.Ref, "offset to", "is not beyond `offset from`", "swap the two or mend one; offsets are negative upstream")
 		}

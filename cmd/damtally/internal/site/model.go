@@ -235,8 +235,9 @@ type Conduit struct {
 	Ref                  Ref
 	Name                 string
 	Station, Diameter    float64
-	OffsetFrom, OffsetTo Number // negative upstream
-	Invert               Number
+	OffsetFrom, OffsetTo Number  // negative upstream
+	Invert               Number  // at OffsetFrom
+	OutletInvert         Number  // at OffsetTo; not given = level
 	TrenchWidth          float64 // 0 = no trench
 	HandWidth            float64 // compacted by hand on each side
 }

@@ -123,14 +123,15 @@ func damTables() []Table {
 		zonesTable(),
 		{
 			Name:    "conduits",
-			Purpose: "A row is a pipe through the dam, square to the centreline and taken as level.",
+			Purpose: "A row is a pipe through the dam, square to the centreline and straight.",
 			Columns: []Column{
 				text("conduit", "Name of the pipe").need(),
 				station("station", "Where it crosses the centreline").need(),
 				length("diameter", "Outside diameter").need().positive(),
 				length("offset from", "Where it begins, upstream negative; blank for the toe"),
 				length("offset to", "Where it ends, downstream positive; blank for the toe"),
-				length("invert elevation", "Elevation of the inside bottom of the pipe"),
+				length("invert elevation", "Elevation of the inside bottom of the pipe where it begins"),
+				length("outlet invert elevation", "The same where it ends; blank for a level pipe"),
 				length("trench width", "Width of the trench that the pipe is laid in; blank for none").notNegative(),
 				length("hand compacted width", "Width compacted by hand on each side").notNegative(),
 			},
