@@ -1,32 +1,58 @@
 package borrow
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // dig adds up a pit cell by cell.
 type dig struct {
-	pit    Pit
-	ground affine // over the cells that come next
-	floor  affine
+	pit  Pit
+	keep bool // the pieces are wanted
+
+	task   task
+	floors []affine // of the cells that come next: the highest rules
 
 	dug, below sum // all that is dug, and what lies below the topsoil
 	floorArea  float64
 	deepest    float64
 	lowest     float64
 	overFloor  float64 // greatest height of the ground over the floor
+
+	layers []float64 // below the topsoil, by Strata.Layers
+	wet    float64   // below water
+	far    float64   // usable and far from holes
+	pieces []piece
 }
 
 // under names the ground over the cells that come next.
-func (d *dig) under(ground affine) {
-	d.ground, d.floor = ground, d.pit.floorUnder(ground)
+func (d *dig) under(t task) {
+	d.task, d.floors = t, nil
+	p := d.pit
+	switch {
+	case p.ByDepth:
+		floor := t.ground
+		floor.c -= p.Floor
+		d.floors = append(d.floors, floor)
+	case !math.IsInf(p.Floor, -1):
+		d.floors = append(d.floors, affine{c: p.Floor})
+	}
+	if t.strata != nil {
+		d.floors = append(d.floors, t.ground.minus(t.strata.depth(ofBase, t.ground)))
+	}
 }
 
 // settle adds a cell, given all sides that may rule in it. The cell is cut along
 // the bounds of the sides until each holds all over it or nowhere; a side that
 // another or the floor hides all over the cell is left out on the way.
 func (d *dig) settle(c cell, sides []*side) {
-	_, high := d.ground.minus(d.floor).span(c)
-	d.overFloor = max(d.overFloor, high)
-	ruling := append(make([]affine, 0, len(sides)+1), d.floor)
+	over := math.Inf(1)
+	for _, f := range d.floors {
+		_, high := d.task.ground.minus(f).span(c)
+		over = min(over, high)
+	}
+	d.overFloor = max(d.overFloor, over)
+	ruling := append(make([]affine, 0, len(sides)+len(d.floors)), d.floors...)
 	var whole, partly []*side
 	for _, s := range sides {
 		switch s.holds(c) {
@@ -39,7 +65,7 @@ func (d *dig) settle(c cell, sides []*side) {
 	}
 	partly = slices.DeleteFunc(partly, func(s *side) bool { return below(s.plane, ruling, c) })
 	if len(partly) == 0 {
-		d.highest(c, ruling, true)
+		d.highest(c, ruling, len(d.floors))
 		return
 	}
 	left := append(whole, partly...)
@@ -88,27 +114,27 @@ func below(f affine, others []affine, c cell) bool {
 }
 
 // highest adds a cell whose dug surface is the highest of the given planes. It
-// is cut until one plane is. The first plane is the floor when floor is set.
-func (d *dig) highest(c cell, planes []affine, floor bool) {
+// is cut until one plane is. As many of the first planes as floors says are the
+// floor.
+func (d *dig) highest(c cell, planes []affine, floors int) {
 	for len(planes) > 1 {
 		first, second := c.split(planes[0].minus(planes[1]))
-		switch {
-		case second == nil:
-			planes = without(planes, 1)
-		case first == nil:
-			planes, floor = planes[1:], false
-		default:
-			d.highest(first, without(planes, 1), floor)
-			d.highest(second, planes[1:], false)
-			return
+		if second == nil { // the second plane is nowhere higher
+			planes, floors = without(planes, 1), max(min(floors, 1), floors-1)
+			continue
 		}
+		if first != nil {
+			d.highest(first, without(planes, 1), max(min(floors, 1), floors-1))
+			c = second
+		}
+		planes, floors = planes[1:], max(0, floors-1)
 	}
-	d.add(c, planes[0], floor)
+	d.add(c, planes[0], floors > 0)
 }
 
 // add adds a cell under which the dug surface is one plane.
 func (d *dig) add(c cell, plane affine, floor bool) {
-	depth := d.ground.minus(plane)
+	depth := d.task.ground.minus(plane)
 	c, _ = c.split(depth)
 	if c == nil {
 		return
@@ -123,12 +149,90 @@ func (d *dig) add(c cell, plane affine, floor bool) {
 	d.deepest = max(d.deepest, deepest)
 	lowest, _ := plane.span(c)
 	d.lowest = min(d.lowest, lowest)
-	depth.c -= d.pit.Strip
-	if c, _ = c.split(depth); c != nil {
-		s = c.integral(depth)
-		d.below.area += s.area
-		d.below.volume += s.volume
+	if d.keep {
+		d.pieces = append(d.pieces, piece{c, depth, plane})
 	}
+	d.addWet(c, depth)
+	d.belowTopsoil(c, depth)
+}
+
+// addWet adds what lies below the water.
+func (d *dig) addWet(c cell, depth affine) {
+	if d.task.water == nil {
+		return
+	}
+	down := d.task.water.depth(0, d.task.ground)
+	dry, above := c.split(down) // where down is below 0 water stands over the ground
+	if above != nil {
+		d.wet += above.integral(depth).volume
+	}
+	if dry == nil {
+		return
+	}
+	if wet, _ := dry.split(depth.minus(down)); wet != nil {
+		d.wet += wet.integral(depth.minus(down)).volume
+	}
+}
+
+// belowTopsoil adds what lies below the topsoil, dug to a depth.
+func (d *dig) belowTopsoil(c cell, depth affine) {
+	top := affine{c: d.pit.Strip}
+	if d.task.strata == nil {
+		d.usable(c, depth, top)
+		return
+	}
+	found := d.task.strata.depth(ofTopsoil, d.task.ground)
+	deeper, shallower := c.split(found.minus(top))
+	if deeper != nil {
+		d.usable(deeper, depth, found)
+	}
+	if shallower != nil {
+		d.usable(shallower, depth, top)
+	}
+}
+
+// usable adds what lies between the bottom of the topsoil and the dug surface,
+// layer by layer.
+func (d *dig) usable(c cell, depth, top affine) {
+	c, _ = c.split(depth.minus(top))
+	if c == nil {
+		return
+	}
+	s := c.integral(depth.minus(top))
+	d.below.area += s.area
+	d.below.volume += s.volume
+	last := 0.0
+	for i := range d.layers {
+		bottom := d.task.strata.depth(ofLayers+i, d.task.ground)
+		to := clamped(c, bottom.minus(top), depth.minus(top))
+		if i == len(d.layers)-1 {
+			to = s.volume // nothing is dug below the bottom of the holes
+		}
+		part := max(0, to-last)
+		d.layers[i] += part
+		if d.task.far && d.pit.Strata.Layers[i].Usable {
+			d.far += part
+		}
+		last = max(last, to)
+	}
+}
+
+// clamped is the integral over a cell of f, where it is below 0 of 0 and where it
+// is above most of most, which is not negative there.
+func clamped(c cell, f, most affine) float64 {
+	c, _ = c.split(f)
+	if c == nil {
+		return 0
+	}
+	sum := 0.0
+	over, within := c.split(f.minus(most))
+	if over != nil {
+		sum += over.integral(most).volume
+	}
+	if within != nil {
+		sum += within.integral(f).volume
+	}
+	return sum
 }
 
 // without is a copy of the list that lacks one entry.

@@ -22,24 +22,31 @@ const gapSlack = 1e-6
 // error is a *GroundError for the first stretch without ground.
 func (p Pit) groundAlong(o *outline) ([]edge, error) {
 	var out []edge
-	var cursor geometry.Cursor
 	for i, a := range o.ring {
-		b := o.ring[(i+1)%len(o.ring)]
-		if p.Surface == nil {
-			out = append(out, edge{a, b, p.Level, p.Level})
-			continue
+		edges, err := p.groundUnder(o, a, o.ring[(i+1)%len(o.ring)])
+		if err != nil {
+			return nil, err
 		}
-		length := distance(a, b)
-		pieces := p.Surface.Slice(&cursor, o.global(a), o.global(b))
-		if _, gap := widestGap(pieces, length); gap > gapSlack {
-			pieces = p.Surface.Slice(&cursor, o.global(inward(a, a, b)), o.global(inward(b, a, b)))
-		}
-		if at, gap := widestGap(pieces, length); gap > gapSlack || len(pieces) == 0 {
-			return nil, &GroundError{o.global(along(a, b, at/length)), gap, true}
-		}
-		out = append(out, edgesOn(a, b, length, slices.Concat(pieces...))...)
+		out = append(out, edges...)
 	}
 	return out, nil
+}
+
+// groundUnder returns a line, the pit on its left, cut wherever the ground under
+// it bends. The error is a *GroundError.
+func (p Pit) groundUnder(o *outline, a, b orb.Point) ([]edge, error) {
+	if p.Surface == nil {
+		return []edge{{a, b, p.Level, p.Level}}, nil
+	}
+	length := distance(a, b)
+	pieces := p.Surface.Slice(nil, o.global(a), o.global(b))
+	if _, gap := widestGap(pieces, length); gap > gapSlack {
+		pieces = p.Surface.Slice(nil, o.global(inward(a, a, b)), o.global(inward(b, a, b)))
+	}
+	if at, gap := widestGap(pieces, length); gap > gapSlack || len(pieces) == 0 {
+		return nil, &GroundError{o.global(along(a, b, at/length)), gap, true}
+	}
+	return edgesOn(a, b, length, slices.Concat(pieces...)), nil
 }
 
 // inward is a point moved off the edge from a to b by gapSlack, to the inside.
@@ -132,13 +139,19 @@ func (o *outline) local(tri geometry.Triangle) (cell, affine, bool) {
 	for i, q := range tri.At {
 		t[i] = orb.Point{q[0] - o.origin[0], q[1] - o.origin[1]}
 	}
+	return planeOver([3]orb.Point(t), tri.Elevation)
+}
+
+// planeOver returns a triangle as a cell with the plane through its elevations.
+// It reports false for a triangle without area in plan.
+func planeOver(t [3]orb.Point, z [3]float64) (cell, affine, bool) {
 	twice := 2 * triangleArea(t[0], t[1], t[2])
 	if !(twice > 0) {
 		return nil, affine{}, false
 	}
-	ux, uy, uz := t[1][0]-t[0][0], t[1][1]-t[0][1], tri.Elevation[1]-tri.Elevation[0]
-	vx, vy, vz := t[2][0]-t[0][0], t[2][1]-t[0][1], tri.Elevation[2]-tri.Elevation[0]
-	return t, through(t[0], tri.Elevation[0], (uz*vy-vz*uy)/twice, (ux*vz-vx*uz)/twice), true
+	ux, uy, uz := t[1][0]-t[0][0], t[1][1]-t[0][1], z[1]-z[0]
+	vx, vy, vz := t[2][0]-t[0][0], t[2][1]-t[0][1], z[2]-z[0]
+	return cell(t[:]), through(t[0], z[0], (uz*vy-vz*uy)/twice, (ux*vz-vx*uz)/twice), true
 }
 
 // within returns the part of the cell that lies in a triangle, nil for none.

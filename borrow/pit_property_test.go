@@ -300,7 +300,7 @@ func TestSidesAgainstDefinition(t *testing.T) {
 		}
 		const step = 0.05
 		boundary := sampleBoundary(p, step)
-		root := newNode(o.box, sidesOf(edges, o.ring, p.SideSlope), p.reach(edges))
+		root := newNode(o.box, sidesOf([]run{{edges, true}}, o.ring, p.SideSlope), p.reach([]run{{edges, true}}, p.Floor))
 		for range 20 {
 			q := orb.Point{
 				rapid.Float64Range(-1, 1).Draw(t, "x") * o.box.half[0],

@@ -20,6 +20,14 @@ var ErrSteepGround = errors.New("nothing can be dug: the ground falls more steep
 // of one another, so that the ground has two elevations.
 var ErrOverlap = errors.New("triangles of the ground overlap under the boundary")
 
+// ErrNoRoom is returned by Pit.Measure when the setback, or the ground to be
+// kept, leaves nothing inside the boundary.
+var ErrNoRoom = errors.New("nothing can be dug: the setback leaves no room inside the boundary")
+
+// ErrNothingUsable is returned by Pit.Measure when no hole shows usable soil
+// thicker than the cover to leave.
+var ErrNothingUsable = errors.New("nothing can be dug: no hole shows usable soil thicker than the cover to leave")
+
 // RingError is returned by Pit.Measure for a boundary that encloses no pit.
 type RingError struct {
 	At   orb.Point // near where it is wrong, or the first point

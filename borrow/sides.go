@@ -2,6 +2,7 @@ package borrow
 
 import (
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 )
@@ -24,8 +25,8 @@ const facetAngle = math.Pi / 180
 // rounding of their directions, radians.
 const leastFacet = 1e-12
 
-// sidesOf returns the sides that fall from a closed run of edges into a ring,
-// slope horizontal to one vertical. There are none when the sides are vertical.
+// sidesOf returns the sides that fall from some runs of edges into a ring, slope
+// horizontal to one vertical. There are none when the sides are vertical.
 //
 // The side from an edge at a point p is the largest of z(b) - |p - b| / slope
 // over its points b. With the ground's grade k along the edge and |k| below
@@ -34,19 +35,18 @@ const leastFacet = 1e-12
 // Where p has no such b on either of two neighbouring edges, their common
 // corner rules with a cone. Every distance counts, so a side falls to both
 // hands of its edge, whatever the boundary does in between.
-func sidesOf(edges []edge, ring []orb.Point, slope float64) []*side {
+func sidesOf(runs []run, ring []orb.Point, slope float64) []*side {
 	if slope == 0 {
 		return nil
 	}
 	var out []*side
-	for i, e := range edges {
-		for _, s := range append(e.planes(slope), cone(e, edges[(i+1)%len(edges)], slope)...) {
-			if s.reaches(ring) {
-				out = append(out, s)
-			}
+	for _, r := range runs {
+		for _, e := range r.edges {
+			out = append(out, e.planes(slope)...)
 		}
+		out = append(out, r.cones(slope)...)
 	}
-	return out
+	return slices.DeleteFunc(out, func(s *side) bool { return !s.reaches(ring) })
 }
 
 // reaches tells whether no bound has the whole ring on its wrong side: most

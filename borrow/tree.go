@@ -75,7 +75,7 @@ func mayRule(sides []*side, b box, d *dig) []*side {
 		least = max(least, s.from.value(b.mid, invSlope))
 	}
 	least -= math.Hypot(b.half[0], b.half[1]) * invSlope
-	if !d.pit.ByDepth {
+	if !d.pit.ByDepth && !d.pit.Follow {
 		least = max(least, d.pit.Floor)
 	}
 	var out []*side

@@ -1,0 +1,126 @@
+package borrow
+
+import (
+	"fmt"
+	"math"
+)
+
+// ShortError says that a pit dug to its floor does not hold what is wanted.
+type ShortError struct {
+	Material      string  // "" for all that is usable
+	Wanted, Holds float64 // bank m3
+}
+
+// Error says how much is wanted and how much there is.
+func (e *ShortError) Error() string {
+	what := e.Material
+	if what == "" {
+		what = "usable soil"
+	}
+	return fmt.Sprintf("the pit holds %.1f m3 of %s in the bank, and %.1f m3 are wanted", e.Holds, what, e.Wanted)
+}
+
+// sameVolume is how far the volume at the floor found may lie from the one
+// wanted, as a share of it: rounding of the sum of many pieces.
+const sameVolume = 1e-11
+
+// shortSlack is the share of the wanted volume by which a pit may fall short
+// through rounding and still be dug to its floor.
+const shortSlack = 1e-9
+
+// mostSteps is far more than the root finding takes: it halves the bracket in
+// one step of three at the least, and a bracket of doubles ends after 60 halvings.
+const mostSteps = 200
+
+// FloorFor returns the floor to which a pit must be dug so that it gives a bank
+// volume, m3, of one usable material, or of all usable soil for "", and what the
+// pit gives in all when it is dug to there. Floor means what it means in the pit: a
+// depth when ByDepth is set, an elevation otherwise. Where the pit follows its
+// layers that is the level down to which it follows them.
+//
+// The volume never falls as the floor goes down and has no jumps, so the root is
+// bracketed between the highest ground and the pit's own floor. The error is one of
+// Measure's, or a *ShortError when the pit's own floor does not give enough.
+func (p Pit) FloorFor(material string, bank float64) (floor float64, c Capacity, err error) {
+	r, err := p.prepare()
+	if err != nil {
+		return 0, Capacity{}, err
+	}
+	full := r.dig(p.Floor, false)
+	if err := r.nothing(full); err != nil {
+		return 0, Capacity{}, err
+	}
+	c = r.capacity(full)
+	holds := c.Of(p.Strata, material)
+	if bank > holds*(1+shortSlack) {
+		return 0, Capacity{}, &ShortError{material, bank, holds}
+	}
+	if bank >= holds {
+		return p.deepestFloor(c), c, nil
+	}
+	deep, flat := p.deepestFloor(c), r.undug()
+	gives := func(floor float64) (float64, Capacity) {
+		c := r.capacity(r.dig(floor, false))
+		return c.Of(p.Strata, material), c
+	}
+	return rootOf(gives, bank, flat, deep, holds)
+}
+
+// deepestFloor is the pit's own floor, or the level that it reaches in following
+// its layers.
+func (p Pit) deepestFloor(c Capacity) float64 {
+	if p.Follow && math.IsInf(p.Floor, -1) {
+		return c.DugTo
+	}
+	return p.Floor
+}
+
+// undug is a floor at which nothing is dug.
+func (r *prepared) undug() float64 {
+	if r.pit.ByDepth {
+		return 0
+	}
+	high := math.Inf(-1)
+	for _, t := range r.tasks {
+		_, top := t.ground.span(t.cell)
+		high = max(high, top)
+	}
+	return high
+}
+
+// rootOf finds the floor between flat, which gives nothing, and deep, which gives
+// more than is wanted: by chords whose standing end is let down (Illinois rule of Dowell and
+// Jarratt, BIT 11 (1971), 168-174), and by halving in every third step.
+func rootOf(gives func(float64) (float64, Capacity), wanted, flat, deep, holds float64) (float64, Capacity, error) {
+	a, b := flat, deep
+	fa, fb := -wanted, holds-wanted // what the ends give too little and too much
+	var c Capacity
+	var at float64
+	last := 0.0
+	for step := range mostSteps {
+		at = (a + b) / 2
+		if step%3 != 2 {
+			at = b - fb*(b-a)/(fb-fa)
+		}
+		if !(at > min(a, b) && at < max(a, b)) {
+			at = (a + b) / 2
+		}
+		var v float64
+		v, c = gives(at)
+		f := v - wanted
+		if abs(f) <= sameVolume*wanted || at == a || at == b {
+			break
+		}
+		down := 1.0
+		if f*last > 0 { // the same end stood twice
+			down = 0.5
+		}
+		last = f
+		if f < 0 {
+			a, fa, fb = at, f, fb*down
+		} else {
+			b, fb, fa = at, f, fa*down
+		}
+	}
+	return at, c, nil
+}

@@ -1,0 +1,293 @@
+package borrow
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// Excavation is a pit dug to its floor, in flat pieces.
+type Excavation struct {
+	Capacity Capacity
+	origin   orb.Point
+	pieces   []piece
+}
+
+// piece is a part of an excavation over which ground and dug surface are planes.
+type piece struct {
+	cell       cell
+	depth, dug affine // depth below the ground, and elevation of the dug surface, m
+}
+
+// prepared is a pit with all that does not hang on its floor.
+type prepared struct {
+	pit   Pit
+	o     *outline
+	runs  []run
+	tasks []task
+	water bool // the holes show water
+}
+
+// task is a piece of plan that may be dug, under one plane of ground.
+type task struct {
+	cell   cell
+	ground affine
+	strata *patch // nil without strata
+	water  *patch // nil where no hole shows water
+	far    bool   // farther than Pit.Near from every hole
+}
+
+// Excavate digs the pit to its floor. See Measure for its errors and how exact
+// it is.
+func (p Pit) Excavate() (*Excavation, error) {
+	r, err := p.prepare()
+	if err != nil {
+		return nil, err
+	}
+	d := r.dig(p.Floor, true)
+	if err := r.nothing(d); err != nil {
+		return nil, err
+	}
+	return &Excavation{r.capacity(d), r.o.origin, d.pieces}, nil
+}
+
+// nothing says why nothing was dug, nil where something was.
+func (r *prepared) nothing(d *dig) error {
+	switch p := r.pit; {
+	case d.dug.volume > 0:
+		return nil
+	case len(r.tasks) == 0:
+		return ErrNoRoom
+	case d.overFloor > touch:
+		return ErrSteepGround
+	case p.Strata != nil && p.deepest() <= p.Cover:
+		return ErrNothingUsable
+	}
+	return ErrFloorAbove
+}
+
+// prepare checks the pit and lays out what does not hang on its floor.
+func (p Pit) prepare() (*prepared, error) {
+	if err := p.check(); err != nil {
+		return nil, err
+	}
+	o, err := newOutline(p.Ring)
+	if err != nil {
+		return nil, err
+	}
+	pieces, err := p.keepAll(o)
+	if err != nil {
+		return nil, err
+	}
+	r := &prepared{pit: p, o: o}
+	if r.runs, err = p.runs(o, pieces); err != nil {
+		return nil, err
+	}
+	strata, water, err := p.spread(o)
+	if err != nil {
+		return nil, err
+	}
+	r.water = len(water) > 0
+	discs := p.nearHoles(o)
+	err = p.eachGround(o, func(c cell, ground affine) {
+		for _, c := range outside(c, pieces) {
+			eachPatch(c, strata, func(c cell, layers *patch) {
+				eachPatch(c, water, func(c cell, wet *patch) {
+					r.byDistance(c, discs, task{ground: ground, strata: layers, water: wet})
+				})
+			})
+		}
+	})
+	return r, err
+}
+
+// byDistance adds a cell as tasks, cut into what is near a hole and what is not.
+func (r *prepared) byDistance(c cell, discs []kept, t task) {
+	if len(discs) == 0 {
+		t.cell = c
+		r.tasks = append(r.tasks, t)
+		return
+	}
+	left := []cell{c}
+	for _, disc := range discs {
+		var next []cell
+		for _, c := range left {
+			in, out := disc.divide(c)
+			if in != nil {
+				t.cell = in
+				r.tasks = append(r.tasks, t)
+			}
+			next = append(next, out...)
+		}
+		left = next
+	}
+	t.far = true
+	for _, t.cell = range left {
+		r.tasks = append(r.tasks, t)
+	}
+}
+
+// eachPatch calls use for the parts of a cell in each patch; once, with nil,
+// without patches.
+func eachPatch(c cell, patches []*patch, use func(cell, *patch)) {
+	if len(patches) == 0 {
+		use(c, nil)
+		return
+	}
+	for _, p := range patches {
+		if in := p.take(c); in != nil {
+			use(in, p)
+		}
+	}
+}
+
+// discFacets is the number of sides of a disc about a hole; the disc has the
+// area of the circle.
+const discFacets = 48
+
+// nearHoles are the discs about the holes, Near wide.
+func (p Pit) nearHoles(o *outline) []kept {
+	if p.Strata == nil || p.Near == 0 {
+		return nil
+	}
+	width := 2 * math.Pi / discFacets
+	radius := p.Near * math.Sqrt(width/math.Sin(width))
+	var out []kept
+	for _, h := range p.Strata.Holes {
+		at := o.locally(h.At)
+		var c cell
+		for k := range discFacets {
+			sin, cos := math.Sincos(float64(k) * width)
+			c = append(c, orb.Point{at[0] + radius*cos, at[1] + radius*sin})
+		}
+		out = append(out, newKept(c))
+	}
+	return out
+}
+
+// dig digs to a floor, an elevation or a depth as the pit has it. keep says that
+// the pieces are wanted.
+func (r *prepared) dig(floor float64, keep bool) *dig {
+	p := r.pit
+	p.Floor = floor
+	d := &dig{pit: p, lowest: math.Inf(1), keep: keep}
+	if p.Strata != nil {
+		d.layers = make([]float64, len(p.Strata.Layers))
+	}
+	root := newNode(r.o.box, sidesOf(r.runs, r.o.ring, p.SideSlope), p.reach(r.runs, floor))
+	for _, t := range r.tasks {
+		d.under(t)
+		root.visit(t.cell, d)
+	}
+	return d
+}
+
+// capacity is what a dig comes to.
+func (r *prepared) capacity(d *dig) Capacity {
+	c := Capacity{
+		Area:    r.o.area,
+		Dug:     d.dug.volume,
+		Strip:   d.dug.volume - d.below.volume,
+		Bank:    d.below.volume,
+		Floor:   d.floorArea,
+		Deepest: d.deepest,
+		DugTo:   d.lowest,
+
+		Layers:     d.layers,
+		BelowWater: d.wet,
+		WaterSeen:  r.water,
+		Far:        d.far,
+	}
+	if r.pit.Strata != nil {
+		c.Bank = 0
+		for i, l := range r.pit.Strata.Layers {
+			if l.Usable {
+				c.Bank += d.layers[i]
+			}
+		}
+		c.Waste = c.Dug - c.Strip - c.Bank
+	}
+	return c
+}
+
+// Below is the volume between the dug surface and the ground that lies below an
+// elevation, m3: what the pit adds to a pool at that level.
+func (e *Excavation) Below(level float64) float64 {
+	sum := 0.0
+	for _, p := range e.pieces {
+		wet := affine{c: level}.minus(p.dug)
+		c, _ := p.cell.split(wet)
+		if c == nil {
+			continue
+		}
+		full, part := c.split(wet.minus(p.depth)) // the ground too is below the level
+		if full != nil {
+			sum += full.integral(p.depth).volume
+		}
+		if part != nil {
+			sum += part.integral(wet).volume
+		}
+	}
+	return sum
+}
+
+// DepthMap is the depth dug at the middles of square cells of a grid, m; NaN
+// where nothing is dug.
+type DepthMap struct {
+	Origin     orb.Point // the lower left corner of the grid
+	Step       float64   // side of a cell, m
+	Cols, Rows int
+	Depth      []float64 // row by row from the lowest y
+}
+
+// Map returns the depth dug on a grid of at most the given number of cells along
+// its longer side, 1 or more.
+func (e *Excavation) Map(most int) DepthMap {
+	low := orb.Point{math.Inf(1), math.Inf(1)}
+	high := orb.Point{math.Inf(-1), math.Inf(-1)}
+	for _, p := range e.pieces {
+		k := newKept(p.cell)
+		low = orb.Point{min(low[0], k.low[0]), min(low[1], k.low[1])}
+		high = orb.Point{max(high[0], k.far[0]), max(high[1], k.far[1])}
+	}
+	step := max(high[0]-low[0], high[1]-low[1]) / float64(most)
+	m := DepthMap{Origin: orb.Point{low[0] + e.origin[0], low[1] + e.origin[1]}, Step: step}
+	m.Cols = max(1, int(math.Ceil((high[0]-low[0])/step-gridSlack)))
+	m.Rows = max(1, int(math.Ceil((high[1]-low[1])/step-gridSlack)))
+	m.Depth = make([]float64, m.Cols*m.Rows)
+	for i := range m.Depth {
+		m.Depth[i] = math.NaN()
+	}
+	for _, p := range e.pieces {
+		m.draw(p, low)
+	}
+	return m
+}
+
+// gridSlack is the share of a grid's cell that is taken for rounding.
+const gridSlack = 1e-9
+
+// draw fills in the cells whose middles lie in a piece.
+func (m *DepthMap) draw(p piece, low orb.Point) {
+	k := newKept(p.cell)
+	from := func(axis int) int { return max(0, int(math.Ceil((k.low[axis]-low[axis])/m.Step-0.5))) }
+	to := func(axis, n int) int { return min(n-1, int(math.Floor((k.far[axis]-low[axis])/m.Step-0.5))) }
+	for row := from(1); row <= to(1, m.Rows); row++ {
+		for col := from(0); col <= to(0, m.Cols); col++ {
+			q := orb.Point{low[0] + (float64(col)+0.5)*m.Step, low[1] + (float64(row)+0.5)*m.Step}
+			if p.cell.holds(q) {
+				m.Depth[row*m.Cols+col] = max(0, p.depth.at(q))
+			}
+		}
+	}
+}
+
+// holds tells whether a point lies in the cell or on its rim.
+func (c cell) holds(q orb.Point) bool {
+	for i, a := range c {
+		if triangleArea(a, c[(i+1)%len(c)], q) < -touch {
+			return false
+		}
+	}
+	return true
+}
