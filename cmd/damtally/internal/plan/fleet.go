@@ -2,8 +2,10 @@ package plan
 
 import (
 	"math"
+	"slices"
 
 	"github.com/damtally/damtally/borrow"
+	"github.com/damtally/damtally/cmd/damtally/internal/site"
 	"github.com/damtally/damtally/earthwork/soil"
 )
 
@@ -36,10 +38,8 @@ type Haul struct {
 
 // Move is one flow on its road, with the machines that load, haul and place it.
 type Move struct {
-	Flow   int // index into Allocation.Flows
-	Road   HaulRoad
-	Known  bool // something says how far it is
-	Wet    float64
+	Flow   int     // index into Allocation.Flows, which holds the road
+	Wet    float64 // density of the loose soil with its water, kg/m3; NaN when not known
 	Rate   HaulRate
 	Loads  float64 // not rounded; NaN when not known
 	Stages []StageWork
@@ -77,24 +77,23 @@ var placing = []struct{ kind, stage string }{
 
 // stages lists what the soil of a move passes: loading, hauling, spreading, discing,
 // grading, watering, rolling, as far as the fleet has machines for them whose rate is
-// known. loose, bank and compacted are the volumes of the flow, m3.
-func (j *Job) stages(mv *Move, m *Material, pit string, bank, loose, compacted float64) []StageWork {
-	out := j.carrying(mv)
-	if !(compacted > 0) || m == nil {
+// known.
+func (j *Job) stages(r *Result, mv *Move, f *Flow, m *Material) []StageWork {
+	out := j.carrying(mv, f.Road)
+	if !(f.Compacted > 0) || math.IsNaN(f.Loose) {
 		return out
 	}
-	toLoose := loose / compacted
 	for _, p := range placing {
 		if p.stage == "rolling" {
-			if s, ok := j.watering(m, pit, loose, compacted); ok {
+			if s, ok := j.watering(m, f); ok {
 				out = append(out, s)
 			}
 		}
-		if p.kind == "dozer" && mv.Road.By == "push" {
+		if p.kind == "dozer" && f.Road.By == "push" {
 			continue // the dozer that pushes spreads as it goes
 		}
-		if i, rate := j.bestOnFill(m, p.kind, compacted); i >= 0 {
-			out = append(out, j.stage(p.stage, i, rate*toLoose))
+		if i, rate := j.bestOnFill(r, m, p.kind, f.Compacted); i >= 0 {
+			out = append(out, j.stage(p.stage, i, rate*f.Loose/f.Compacted))
 		}
 	}
 	return out
@@ -107,13 +106,13 @@ func (j *Job) stage(name string, i int, each float64) StageWork {
 }
 
 // carrying lists loading and hauling.
-func (j *Job) carrying(mv *Move) []StageWork {
+func (j *Job) carrying(mv *Move, road HaulRoad) []StageWork {
 	var out []StageWork
 	r := &mv.Rate
 	if r.Machine < 0 || math.IsNaN(r.LoadVolume) {
 		return nil
 	}
-	if mv.Road.By == "truck" && r.LoadTime > 0 {
+	if road.By == "truck" && r.LoadTime > 0 {
 		each := r.LoadVolume / r.LoadTime * r.LoadEff
 		if r.Loader >= 0 {
 			out = append(out, j.stage("loading", r.Loader, each))
@@ -127,16 +126,16 @@ func (j *Job) carrying(mv *Move) []StageWork {
 	return out
 }
 
-// watering is the water truck's stage: the volume of soil whose water it brings.
-func (j *Job) watering(m *Material, pit string, loose, compacted float64) (StageWork, bool) {
-	need := m.orderedFrom(pit) // kg for each compacted m3
+// watering is the water truck's stage: the volume of a flow whose water it brings.
+func (j *Job) watering(m *Material, f *Flow) (StageWork, bool) {
+	need := m.orderedFrom(f.Source) // kg for each compacted m3
 	w := m.Moisture
 	if w == nil || w.Truck < 0 || !(need > 0) {
 		return StageWork{}, false
 	}
 	t := &j.site.Fleet[w.Truck]
 	cycle := j.waterFill(w.Truck) + t.DumpTime.Or(math.NaN())
-	each := t.Capacity.Value * soil.WaterDensity / cycle * t.Efficiency.Or(usualEfficiency) / need * loose / compacted
+	each := t.Capacity.Value * soil.WaterDensity / cycle * t.Efficiency.Or(usualEfficiency) / need * f.Loose / f.Compacted
 	if !(each > 0) {
 		return StageWork{}, false
 	}
@@ -179,18 +178,20 @@ func (m *Material) orderedFrom(pit string) float64 {
 // where costs are not known in least time, and the compacted m3/s that one does;
 // -1 when none is known. For rolling every machine counts whose trial strips in the
 // material reached the requirement, whatever its kind.
-func (j *Job) bestOnFill(m *Material, kind string, compacted float64) (int, float64) {
+func (j *Job) bestOnFill(r *Result, m *Material, kind string, compacted float64) (int, float64) {
 	var rollings []soil.Rolling
-	var index []int
 	priced := true
 	for i := range j.site.Fleet {
 		f := &j.site.Fleet[i]
-		rolled := kind == "roller" && j.tried(m.Row.Name, f.Name)
-		if f.Kind != kind && !rolled || f.Count.Given && f.Count.Value == 0 {
+		passes, tried := int(f.Passes.Value), false
+		if kind == "roller" {
+			passes, tried = r.passesOf(m.Row.Name, i, passes)
+		}
+		if f.Kind != kind && !tried || f.Count.Given && f.Count.Value == 0 {
 			continue
 		}
-		if r, ok := j.rolling(i, m, kind == "roller"); ok {
-			rollings, index = append(rollings, r), append(index, i)
+		if work, ok := j.rollingWith(i, m, passes); ok {
+			rollings = append(rollings, work)
 			priced = priced && f.CostPerHour.Given
 		}
 	}
@@ -199,53 +200,38 @@ func (j *Job) bestOnFill(m *Material, kind string, compacted float64) (int, floa
 		return -1, 0
 	}
 	best := choices[0]
-	if !priced {
-		for _, c := range choices {
-			if c.Hours < best.Hours {
-				best = c
-			}
+	for _, c := range choices {
+		if !priced && c.Hours < best.Hours {
+			best = c
 		}
 	}
-	for k, i := range index {
-		if j.site.Fleet[i].Name == best.Machine {
-			return index[k], best.Production()
-		}
-	}
-	return -1, 0
+	return slices.IndexFunc(j.site.Fleet, func(f site.Machine) bool { return f.Name == best.Machine }), best.Production()
 }
 
-// rolling is a machine at work on the lifts of a material: width, speed, passes.
-// Passes are those that its trial strips show where it is compacted and there are
-// some, else those of the table. false when one of them is missing, or when the
-// strips do not reach what is required.
-func (j *Job) rolling(i int, m *Material, compacts bool) (soil.Rolling, bool) {
+// passesOf is the passes that a machine's trial strips in a material show, and that
+// there are such strips: 0 where they do not reach what is required. Without strips
+// typed stands.
+func (r *Result) passesOf(material string, machine, typed int) (passes int, tried bool) {
+	for _, t := range r.Trials {
+		if t.Material == material && t.Fleet == machine && t.Reach != "" {
+			if t.reaches() {
+				return t.Passes, true
+			}
+			return 0, true
+		}
+	}
+	return typed, false
+}
+
+// rollingWith is a machine of the fleet at work on the lifts of a material, with a
+// number of passes; false when its width, speed or passes are not known.
+func (j *Job) rollingWith(i int, m *Material, passes int) (soil.Rolling, bool) {
 	f := &j.site.Fleet[i]
 	r := soil.Rolling{
 		Machine: f.Name, Width: f.Width.Value, Speed: f.Speed.Value, Lift: j.liftOf(m),
-		Efficiency: f.Efficiency.Or(usualEfficiency), Passes: int(math.Ceil(f.Passes.Value)), HourCost: f.CostPerHour.Value,
-	}
-	if compacts {
-		for _, t := range j.trials() {
-			if t.Material != m.Row.Name || t.Machine != f.Name || t.Reach == "" {
-				continue
-			}
-			if t.Reach == soil.Never || t.Reach == soil.OutReach {
-				return r, false
-			}
-			r.Passes = t.Passes
-		}
+		Efficiency: f.Efficiency.Or(usualEfficiency), Passes: passes, HourCost: f.CostPerHour.Value,
 	}
 	return r, r.Width > 0 && r.Speed > 0 && r.Passes > 0
-}
-
-// tried says that trial strips in a material name a machine.
-func (j *Job) tried(material, machine string) bool {
-	for _, t := range j.tests {
-		if t.Row.State == "trial" && t.Row.Material == material && t.Row.Machine == machine && t.Row.Passes.Given {
-			return true
-		}
-	}
-	return false
 }
 
 // pace sets the stages of a move against each other and works out its hours. A

@@ -112,13 +112,17 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 	}
 	r.SurfaceVolume = j.surfaceVolume(d, q)
 	r.Materials = j.materials(d, q)
+	if err := j.feed(r); err != nil {
+		return nil, err
+	}
 	r.Lots = j.lots(r)
-	r.Trials = j.trials()
+	r.Trials = j.trials(r)
 	r.Balance = j.balance(r)
 	if ps := j.byLevel(r); len(ps) > 0 {
 		return nil, ps
 	}
 	r.Plan = j.planView(r)
+	r.Haul = j.haulage(r)
 	r.Items = j.items(r)
 	r.Bid, r.Unpaid = j.bid(r)
 	r.Checks = j.checks(r)

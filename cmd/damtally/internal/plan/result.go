@@ -40,6 +40,7 @@ type Result struct {
 	Balance   []Balance
 	// Allocation is who feeds what; nil when that is not known.
 	Allocation *Allocation
+	Haul       *Haul // nil without an allocation or a fleet
 	Items      []Item
 	Bid        *Bid         // nil without pay items
 	Unpaid     []UnpaidWork // what no pay item measures; nil without pay items
