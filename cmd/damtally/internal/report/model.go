@@ -15,6 +15,8 @@ type document struct {
 	Sections      []section       `json:"sections"`
 	Volumes       volumes         `json:"volumes"`
 	Conduits      []conduit       `json:"conduits,omitempty"`
+	Cuts          []cut           `json:"cuts,omitempty"`
+	Blankets      []blanket       `json:"blankets,omitempty"`
 	Materials     []material      `json:"materials,omitempty"`
 	Tests         []test          `json:"tests,omitempty"`
 	Lots          []lot           `json:"lots,omitempty"`
@@ -102,17 +104,6 @@ type options struct {
 	ToesKept number `json:"toes_kept_m3"`
 }
 
-// conduit is a pipe through the dam. Its soil is part of the dam's volumes.
-type conduit struct {
-	Conduit string `json:"conduit"`
-	Station number `json:"station_m"`
-	Length  number `json:"length_m"`
-	Dug     number `json:"trench_m3"`
-	Deepest number `json:"trench_deepest_m"`
-	ByHand  number `json:"hand_compacted_m3"`
-	Pipe    number `json:"pipe_m3"`
-}
-
 // accuracy says what the setting `section accuracy` gave.
 type accuracy struct {
 	Asked  number `json:"asked"`
@@ -141,29 +132,30 @@ type zoneVolume struct {
 }
 
 type material struct {
-	Material         string  `json:"material"`
-	Bought           bool    `json:"bought,omitempty"`
-	MaxDryDensity    *number `json:"max_dry_density_kg_m3,omitempty"`
-	OptimumWater     *number `json:"optimum_water_content,omitempty"`
-	BankDryDensity   *number `json:"bank_dry_density_kg_m3,omitempty"`
-	LooseDryDensity  *number `json:"loose_dry_density_kg_m3,omitempty"`
-	FillDryDensity   *number `json:"fill_dry_density_kg_m3,omitempty"`
-	ShrinkFactor     *number `json:"shrink_factor,omitempty"`
-	ShrinkageOfBank  *number `json:"shrinkage_share_of_bank,omitempty"`
-	ShrinkageOfFill  *number `json:"shrinkage_share_of_fill,omitempty"`
-	Swell            *number `json:"swell,omitempty"`
-	LoadFactor       *number `json:"load_factor,omitempty"`
-	Loss             number  `json:"loss"`
-	Basis            string  `json:"basis"`
-	SwellBasis       string  `json:"swell_basis"`
-	FillDensityBasis string  `json:"fill_density_basis"`
-	Tests            counts  `json:"tests"`
-	Compacted        number  `json:"compacted_m3"`
-	Bank             *number `json:"bank_m3,omitempty"`
-	Loose            *number `json:"loose_m3,omitempty"`
-	DryMass          *number `json:"dry_mass_kg,omitempty"`
-	BoughtMass       *number `json:"bought_mass_kg,omitempty"`
-	Zones            []share `json:"zones"`
+	Material         string         `json:"material"`
+	Bought           bool           `json:"bought,omitempty"`
+	MaxDryDensity    *number        `json:"max_dry_density_kg_m3,omitempty"`
+	OptimumWater     *number        `json:"optimum_water_content,omitempty"`
+	BankDryDensity   *number        `json:"bank_dry_density_kg_m3,omitempty"`
+	LooseDryDensity  *number        `json:"loose_dry_density_kg_m3,omitempty"`
+	FillDryDensity   *number        `json:"fill_dry_density_kg_m3,omitempty"`
+	ShrinkFactor     *number        `json:"shrink_factor,omitempty"`
+	ShrinkageOfBank  *number        `json:"shrinkage_share_of_bank,omitempty"`
+	ShrinkageOfFill  *number        `json:"shrinkage_share_of_fill,omitempty"`
+	Swell            *number        `json:"swell,omitempty"`
+	LoadFactor       *number        `json:"load_factor,omitempty"`
+	Loss             number         `json:"loss"`
+	Basis            string         `json:"basis"`
+	SwellBasis       string         `json:"swell_basis"`
+	FillDensityBasis string         `json:"fill_density_basis"`
+	Tests            counts         `json:"tests"`
+	Compacted        number         `json:"compacted_m3"`
+	Bank             *number        `json:"bank_m3,omitempty"`
+	Loose            *number        `json:"loose_m3,omitempty"`
+	DryMass          *number        `json:"dry_mass_kg,omitempty"`
+	BoughtMass       *number        `json:"bought_mass_kg,omitempty"`
+	Zones            []share        `json:"zones"`
+	Blankets         []blanketShare `json:"blankets,omitempty"`
 
 	spread
 	WaterToAdd *number `json:"water_to_add_kg,omitempty"`

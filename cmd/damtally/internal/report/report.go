@@ -36,6 +36,8 @@ func documentOf(r *plan.Result, version string) document {
 		Sections:  b.sections(),
 		Volumes:   b.volumes(),
 		Conduits:  each(r.Conduits, conduitOf),
+		Cuts:      each(r.Cuts, cutOf),
+		Blankets:  each(r.Blankets, blanketOf),
 		Materials: each(r.Materials, b.material),
 		Tests:     each(r.Tests, b.test),
 		Lots:      each(r.Lots, b.lot),
@@ -123,10 +125,6 @@ func (b *builder) sections() []section {
 		out = append(out, at)
 	}
 	return out
-}
-
-func conduitOf(c plan.Conduit) conduit {
-	return conduit{c.Row.Name, number(c.Row.Station), number(c.Length), number(c.Dug), number(c.Deepest), number(c.ByHand), number(c.Pipe)}
 }
 
 func area(m geometry.Measure) number { return number(m.Area) }

@@ -36,6 +36,11 @@ func sample() *plan.Result {
 			Row:           site.Conduit{Name: "outlet", Station: 12},
 			ConduitVolume: earthwork.ConduitVolume{Length: 30, Dug: 9, Deepest: 1.5, ByHand: 12, Pipe: 8.5},
 		}},
+		Cuts: []plan.Cut{
+			{Row: site.Cut{Name: "spillway", Material: "clay"}, Usable: true, Capacity: borrow.Capacity{Area: 400, Floor: 100, Dug: 700, Bank: 700, Deepest: 4, DugTo: 96}, Loose: 875},
+			{Row: site.Cut{Name: "ditch"}, Capacity: borrow.Capacity{Area: 40, Floor: 10, Dug: 30, Bank: 30, Deepest: 1, DugTo: 98}, Loose: math.NaN()},
+		},
+		Blankets: []plan.Blanket{{Row: site.Blanket{Name: "bed", Material: "clay", Thickness: 0.5}, Plan: 100, Surface: 102, Compacted: 51, Lift: 0.15, Lifts: 4, Tests: 8}},
 		Quantities: earthwork.Quantities{
 			Sections: []earthwork.Section{
 				{Station: 0, At: earthwork.Before, GroundLevel: 100, StrippedLevel: 99.75, Crest: 100, BuiltCrest: 100, Zones: make([]earthwork.ZoneArea, 2)},
@@ -62,7 +67,7 @@ func sample() *plan.Result {
 					Fill:   soil.Density{Value: 1700, N: 5, From: soil.Planned},
 					Shrink: 1500.0 / 1700, ShrinkFrom: soil.Planned, Swell: 0.25, LoadFactor: 0.8, SwellFrom: soil.FromTests,
 				},
-				Loss: 0.05, Known: true, Shares: []plan.Share{{Zone: 0, Fraction: 1, Compacted: 377}},
+				Loss: 0.05, Known: true, Shares: []plan.Share{{Zone: 0, Fraction: 1, Compacted: 377}}, Blankets: []plan.BlanketShare{{Compacted: 51}},
 				Compacted: 377, DryMass: 640900, Bank: 449.75, Loose: 562.19,
 				Spread: &plan.Spread{
 					BankDensity: &soil.Interval{Low: 1450, High: 1550}, LooseDensity: &soil.Interval{Low: 1000, High: 1400}, FillDensity: &soil.Interval{Low: 1600, High: 1800},

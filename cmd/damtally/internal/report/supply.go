@@ -33,6 +33,7 @@ func (b *builder) material(m plan.Material) material {
 	for _, s := range m.Shares {
 		out.Zones = append(out.Zones, share{b.zone(s.Zone), number(s.Fraction), number(s.Compacted)})
 	}
+	out.Blankets = b.blanketShares(m)
 	b.volumesOf(m, &out)
 	out.spread = spreadOf(m.Spread)
 	out.WaterToAdd, out.Water = b.waterOf(m)
