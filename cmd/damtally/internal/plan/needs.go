@@ -9,6 +9,12 @@ import (
 
 // materials works out what the dam takes of each material, in all three states.
 func (j *Job) materials(d earthwork.Design, q earthwork.Quantities) []Material {
+	return j.materialsBy(q, nil)
+}
+
+// materialsBy is materials with the split of some zones over their materials
+// given, by zone and material in compacted m3.
+func (j *Job) materialsBy(q earthwork.Quantities, splits map[string]map[string]float64) []Material {
 	out := make([]Material, len(j.soils))
 	index := map[string]int{}
 	for i := range j.soils {
@@ -22,7 +28,11 @@ func (j *Job) materials(d earthwork.Design, q earthwork.Quantities) []Material {
 	left := j.withReserve()
 	j.blanketNeeds(out, index, left)
 	for zone, z := range q.Zones {
-		for _, p := range j.shares(zone, z.Compacted, left) {
+		portions := j.shares(zone, z.Compacted, left)
+		if by := splits[z.Zone]; by != nil {
+			resplit(portions, by, j.isDug, z.Compacted)
+		}
+		for _, p := range portions {
 			m := &out[index[p.Material]]
 			m.Shares = append(m.Shares, Share{Zone: zone, Fraction: p.Fraction, Compacted: p.Compacted})
 			m.Compacted += p.Compacted

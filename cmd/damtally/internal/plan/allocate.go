@@ -1,0 +1,313 @@
+package plan
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/damtally/damtally/borrow"
+	"github.com/damtally/damtally/cmd/damtally/internal/site"
+)
+
+// way is a route with the road that it takes.
+type way struct {
+	supply, demand int
+	road           HaulRoad
+	known          bool // something says how far it is
+	haul           HaulRate
+	rate           float64 // cost of one bank m3, NaN when not known
+}
+
+// feed works out who feeds what, and takes over the split of zones over several
+// materials where the least cost decided it. The error is site.Problems.
+func (j *Job) feed(r *Result) error {
+	a, err := j.allocate(r)
+	if err != nil {
+		return unproved(err)
+	}
+	r.Allocation = a
+	if a != nil && len(a.Free) > 0 {
+		r.Materials = j.materialsBy(r.Quantities, a.splits())
+	}
+	return nil
+}
+
+// allocate works out who feeds what. It returns nil when there is nothing to
+// share out.
+func (j *Job) allocate(r *Result) (*Allocation, error) {
+	supplies := j.supplies(r)
+	if len(supplies) == 0 {
+		return nil, nil
+	}
+	free := j.mayChoose()
+	demands := j.demands(r, free)
+	ways := j.ways(r, supplies, demands)
+	if len(demands) == 0 || len(ways) == 0 {
+		return nil, nil
+	}
+	out := &Allocation{Basis: basisOf(ways)}
+	q := j.question(supplies, demands, ways, out.Basis)
+	a, err := q.Allocate()
+	if err != nil {
+		var wrong *borrow.TransportError
+		if errors.As(err, &wrong) { // the tables were checked: a mistake of this package
+			panic(err)
+		}
+		return nil, err
+	}
+	out.Moving, out.Opening, out.Cases = a.Moving, a.Opening, a.Cases
+	j.flows(out, a, supplies, demands, ways)
+	out.used(a, supplies)
+	out.lacking(a, supplies, demands)
+	for _, d := range demands {
+		if len(d.materials) > 1 && !slices.Contains(out.Free, d.Zone) {
+			out.Free = append(out.Free, d.Zone)
+		}
+	}
+	return out, nil
+}
+
+// mayChoose tells whether the least cost may decide which material fills a zone
+// of several: only where haul roads or costs say that somebody weighed them.
+func (j *Job) mayChoose() bool {
+	if len(j.site.Hauls) > 0 {
+		return true
+	}
+	for _, m := range j.site.Fleet {
+		if m.CostPerHour.Given {
+			return true
+		}
+	}
+	return false
+}
+
+// ways lists which supply may feed which demand, with road and rate.
+func (j *Job) ways(r *Result, supplies []supply, demands []demand) []way {
+	var out []way
+	for i := range supplies {
+		s := &supplies[i]
+		pit := ""
+		if s.Kind == borrow.FromPit {
+			pit = s.Name
+		}
+		loose := j.loosePerBank(s.Material)
+		wet := j.wetLoose(s.Material, pit)
+		water := j.waterCost(r, s, pit)
+		for k := range demands {
+			d := &demands[k]
+			if !slices.Contains(d.materials, s.Material) {
+				continue
+			}
+			w := way{supply: i, demand: k}
+			w.road, w.known = j.haulRoad(s.Name, s.start, s.located && d.located, d.Zone, d.at, d.From, d.To)
+			w.haul = HaulRate{Machine: -1, Loader: -1, LoadVolume: math.NaN(), CostPerLoose: math.NaN()}
+			if w.known {
+				w.haul = j.haulCost(w.road, wet)
+			}
+			w.rate = w.haul.CostPerLoose*loose + s.extra + water
+			if s.dug && w.haul.Loader >= 0 {
+				w.rate -= loose * j.loadingCost(&w.haul)
+			}
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// loadingCost is what loading one loose m3 costs.
+func (j *Job) loadingCost(h *HaulRate) float64 {
+	return borrow.Hours(1, h.LoadTime, h.LoadEff) * j.site.Fleet[h.Loader].CostPerHour.Value / h.LoadVolume
+}
+
+// waterCost is what the water costs that one bank m3 of a supply needs before it
+// can be rolled, brought by the water truck of the fleet; 0 where none is
+// needed or no cost is known.
+func (j *Job) waterCost(r *Result, s *supply, pit string) float64 {
+	one := Flow{
+		Source: pit, Kind: s.Kind, Material: s.Material, Bank: 1,
+		Loose: j.loosePerBank(s.Material), Compacted: borrow.CompactedFrom(1, s.Shrink, s.Loss),
+	}
+	stage, ok := j.watering(materialNamed(r, s.Material), &one)
+	if !ok || stage.Machine < 0 || !(stage.Each > 0) {
+		return 0
+	}
+	return one.Loose / stage.Each / secondsInHour * j.site.Fleet[stage.Machine].CostPerHour.Value
+}
+
+const secondsInHour = 3600
+
+// basisOf is what can be made least: money where it is known on every way, else
+// distance where that is, else the volume dug.
+func basisOf(ways []way) AllocationBasis {
+	basis := ByCost
+	for _, w := range ways {
+		if math.IsNaN(w.rate) && basis == ByCost {
+			basis = ByDistance
+		}
+		if !w.known {
+			return ByVolume
+		}
+	}
+	return basis
+}
+
+// in is the cost of one bank m3 on a way in the unit of a basis.
+func (w *way) in(basis AllocationBasis) float64 {
+	switch basis {
+	case ByCost:
+		return max(0, w.rate)
+	case ByDistance:
+		return w.road.Length
+	}
+	return 1
+}
+
+// question puts the parts together. Opening costs count only beside other money.
+func (j *Job) question(supplies []supply, demands []demand, ways []way, basis AllocationBasis) *borrow.Transport {
+	q := &borrow.Transport{}
+	for _, p := range j.pits {
+		place := borrow.Place{Name: p.Row.Name, Least: p.Row.LeastUse.Value, Most: p.Row.MostUse.Or(math.Inf(1))}
+		if basis == ByCost {
+			place.Cost = p.Row.OpeningCost.Value
+		}
+		q.Places = append(q.Places, place)
+	}
+	for _, s := range supplies {
+		q.Supplies = append(q.Supplies, s.Supply)
+	}
+	for _, d := range demands {
+		q.Demands = append(q.Demands, d.Demand)
+	}
+	for _, w := range ways {
+		q.Routes = append(q.Routes, borrow.Route{Supply: w.supply, Demand: w.demand, Cost: w.in(basis)})
+	}
+	return q
+}
+
+// flows carries the answer's flows into the words of the site.
+func (j *Job) flows(out *Allocation, a *borrow.Allocation, supplies []supply, demands []demand, ways []way) {
+	for _, f := range a.Flows {
+		w := &ways[f.Route]
+		s, d := &supplies[w.supply], &demands[w.demand]
+		flow := Flow{
+			Source: s.Name, Kind: s.Kind, Material: s.Material, Zone: d.Zone, Blanket: d.zone < 0, From: d.From, To: d.To,
+			Bank: f.Bank, Loose: f.Bank * j.loosePerBank(s.Material), Compacted: f.Compacted, DryMass: math.NaN(), Loss: s.Loss,
+			Haul: math.NaN(), Road: w.road, Rate: w.in(out.Basis), Cost: f.Cost,
+		}
+		if s.BankDensity > 0 {
+			flow.DryMass = f.DryMass
+		}
+		if w.known {
+			flow.Haul = w.road.Length
+		}
+		flow.Loads = flow.Loose / w.haul.LoadVolume
+		out.BankMetres += flow.Bank * flow.Haul
+		out.Flows = append(out.Flows, flow)
+	}
+}
+
+// splits is, by zone and material, how much of it the flows fill, compacted m3,
+// for the zones that could choose. What is lacking is not in it.
+func (out *Allocation) splits() map[string]map[string]float64 {
+	by := map[string]map[string]float64{}
+	for _, zone := range out.Free {
+		by[zone] = map[string]float64{}
+	}
+	for _, f := range out.Flows {
+		if to := by[f.Zone]; to != nil && !f.Blanket {
+			to[f.Material] += f.Compacted
+		}
+	}
+	return by
+}
+
+// resplit parts a zone's dug share over its materials as the flows have it. What
+// is lacking falls to the first material, as borrow.Share has it.
+func resplit(portions []borrow.Portion, by map[string]float64, open func(material string) bool, compacted float64) {
+	total, first := 0.0, -1
+	for i := range portions {
+		if open(portions[i].Material) {
+			total += portions[i].Compacted
+			portions[i].Compacted = by[portions[i].Material]
+			if first < 0 {
+				first = i
+			}
+		}
+	}
+	if first < 0 {
+		return
+	}
+	for _, v := range by {
+		total -= v
+	}
+	portions[first].Compacted += max(0, total)
+	for i := range portions {
+		if compacted > 0 {
+			portions[i].Fraction = portions[i].Compacted / compacted
+		}
+	}
+}
+
+// used adds up what is taken of each supply.
+func (out *Allocation) used(a *borrow.Allocation, supplies []supply) {
+	for i, s := range supplies {
+		u := Supplied{Source: s.Name, Kind: s.Kind, Material: s.Material, Holds: s.Bank, Saving: a.Saving[i]}
+		u.Closed = math.IsNaN(u.Saving)
+		for _, f := range out.Flows {
+			if f.Source == s.Name && f.Kind == s.Kind && f.Material == s.Material {
+				u.Used += f.Bank
+			}
+		}
+		out.Supplies = append(out.Supplies, u)
+	}
+}
+
+// lacking carries the certificates into the words of the site.
+func (out *Allocation) lacking(a *borrow.Allocation, supplies []supply, demands []demand) {
+	for _, s := range a.Short {
+		short := ShortOf{From: math.NaN(), To: math.NaN(), Needed: s.Needed, Available: s.Available, Short: s.Short}
+		for _, k := range s.Demands {
+			d := &demands[k]
+			short.Zones = append(short.Zones, d.Zone)
+			short.Materials = append(short.Materials, d.materials...)
+			if d.zone >= 0 {
+				short.From, short.To = least(short.From, d.From), -least(-short.To, -d.To)
+			}
+		}
+		for _, i := range s.Supplies {
+			short.Sources = append(short.Sources, string(supplies[i].Kind)+" "+supplies[i].Name)
+		}
+		short.Zones, short.Materials, short.Sources = unique(short.Zones), unique(short.Materials), unique(short.Sources)
+		out.Short = append(out.Short, short)
+	}
+	for _, f := range a.Forced {
+		forced := ForcedUse{Least: f.Least, Room: f.Room, Over: f.Over}
+		for _, i := range f.Supplies {
+			forced.Sources = append(forced.Sources, supplies[i].Name)
+		}
+		for _, k := range f.Demands {
+			forced.Zones = append(forced.Zones, demands[k].Zone)
+		}
+		forced.Sources, forced.Zones = unique(forced.Sources), unique(forced.Zones)
+		out.Forced = append(out.Forced, forced)
+	}
+}
+
+// least is the lesser of two, where NaN stands for none.
+func least(a, b float64) float64 {
+	if math.IsNaN(a) || b < a {
+		return b
+	}
+	return a
+}
+
+// allocationNotes says what decided and what it found.
+func (j *Job) allocationNotes(r *Result) []site.Note {
+	return nil
+}
+
+// unproved is the problem when an allocation could not be proved.
+func unproved(err error) site.Problems {
+	return site.Problems{{What: fmt.Sprintf("who feeds what could not be worked out: %v", err), Mend: "tell us; leave out the table `hauls` meanwhile"}}
+}
