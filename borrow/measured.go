@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"github.com/damtally/damtally/earthwork/soil"
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Measured is a quantity above zero that was measured, with how sure it is. The
@@ -123,22 +124,28 @@ func (m Measured) DF() float64 {
 }
 
 // Half is half the width of the confidence interval of the logarithm at a level
-// in (0, 1): about the share of Value by which it may be off.
+// in (0, 1): about the share of Value by which it may be off. Degrees of freedom
+// that are no whole number are cut to one, as JCGM 100:2008, G.4.1 has it; so a
+// spreadsheet gives the same figure.
 func (m Measured) Half(level float64) float64 {
-	return soil.StudentT((1+level)/2, m.studentDF()) * m.Error()
-}
-
-// studentDF are the degrees of freedom for Student's t.
-func (m Measured) studentDF() float64 {
-	if df := m.DF(); df > 0 {
-		return df
+	if m.DF() == 0 {
+		return distuv.UnitNormal.Quantile((1+level)/2) * m.Error()
 	}
-	return manyTests
+	return soil.StudentT((1+level)/2, m.wholeDF()) * m.Error()
 }
 
-// manyTests are degrees of freedom at which Student's t is the normal
-// distribution to seven figures.
-const manyTests = 1e8
+// wholeDF are the degrees of freedom, where there are any, for Student's t.
+func (m Measured) wholeDF() float64 { return max(1, math.Floor(m.DF())) }
+
+// Below is the chance that the quantity is less than a value above zero, as far as
+// its error goes; its error is above zero.
+func (m Measured) Below(value float64) float64 {
+	t := math.Log(value/m.Value) / m.Error()
+	if m.DF() == 0 {
+		return distuv.UnitNormal.CDF(t)
+	}
+	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: m.wholeDF()}.CDF(t)
+}
 
 // Interval is the confidence interval at a level in (0, 1), in the unit of
 // Value.

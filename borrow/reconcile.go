@@ -215,7 +215,7 @@ func Remains(compacted float64, shrink, kept, available Measured) Remaining {
 	case !ratio.Known():
 		out.Chance = 0
 	case ratio.Error() > 0:
-		out.Chance = distuv.StudentsT{Mu: 0, Sigma: 1, Nu: ratio.studentDF()}.CDF(math.Log(ratio.Value) / ratio.Error())
+		out.Chance = 1 - ratio.Below(1)
 	}
 	return out
 }

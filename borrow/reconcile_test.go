@@ -199,10 +199,18 @@ func TestReconcileProperties(t *testing.T) {
 		if back := r.Times(b); math.Abs(back.Value-a.Value) > relativeSlack*a.Value || math.Abs(back.Error()-a.Error()) > relativeSlack {
 			t.Fatalf("%v over and times %v is %v: the error of what cancels must go", a, b, back)
 		}
-		if r.DF() != 0 && r.studentDF() < min(a.studentDF(), b.studentDF())*(1-relativeSlack) {
+		if least := min(orMany(a.DF()), orMany(b.DF())); r.DF() != 0 && r.DF() < least*(1-relativeSlack) {
 			t.Fatalf("degrees of freedom %v fall below both of %v and %v", r.DF(), a.DF(), b.DF())
 		}
 	})
+}
+
+// orMany is the degrees of freedom, without end where the error is known.
+func orMany(df float64) float64 {
+	if df == 0 {
+		return math.Inf(1)
+	}
+	return df
 }
 
 // TestNothingMeasured: what was not measured is left out, and nothing is a NaN.

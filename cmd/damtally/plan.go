@@ -77,22 +77,8 @@ func checkEndings(c *cobra.Command, o planOptions) error {
 
 // planTo looks at the outputs, plans the site and writes them.
 func planTo(w *world, site string, o planOptions) error {
-	to := outputs{jsonStream: o.json == "-"}
-	named := func(name string, t **target) error {
-		if name == "" || name == "-" {
-			return nil
-		}
-		at, err := targetAt(w, name)
-		if err != nil {
-			return err
-		}
-		*t = &at
-		return notTheSite(w, site, at)
-	}
-	if err := named(o.workbook, &to.workbook); err != nil {
-		return err
-	}
-	if err := named(o.json, &to.json); err != nil {
+	to, err := namedOutputs(w, site, o)
+	if err != nil {
 		return err
 	}
 	result, err := w.planned(site)
@@ -107,4 +93,27 @@ func planTo(w *world, site string, o planOptions) error {
 		to.workbook = &free
 	}
 	return w.deliver(result, to)
+}
+
+// namedOutputs looks at the places of the outputs that are named, before any
+// work is done for them.
+func namedOutputs(w *world, site string, o planOptions) (outputs, error) {
+	to := outputs{jsonStream: o.json == "-"}
+	for _, named := range []struct {
+		name string
+		to   **target
+	}{{o.workbook, &to.workbook}, {o.json, &to.json}} {
+		if named.name == "" || named.name == "-" {
+			continue
+		}
+		at, err := targetAt(w, named.name)
+		if err != nil {
+			return to, err
+		}
+		*named.to = &at
+		if err := notTheSite(w, site, at); err != nil {
+			return to, err
+		}
+	}
+	return to, nil
 }

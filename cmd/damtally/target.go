@@ -115,15 +115,18 @@ func cannotWrite(name string, err error) error {
 
 // freeTarget is `NAME plan.xlsx` beside a site, or `NAME plan 2.xlsx` and so on
 // when that is taken.
-func freeTarget(w *world, site string) (target, error) {
+func freeTarget(w *world, site string) (target, error) { return freeTargetNamed(w, site, "plan") }
+
+// freeTargetNamed is freeTarget with another word than plan.
+func freeTargetNamed(w *world, site, word string) (target, error) {
 	stem, err := stemOf(w, site)
 	if err != nil {
 		return target{}, err
 	}
 	for n := 1; ; n++ {
-		name := stem + " plan.xlsx"
+		name := stem + " " + word + workbookEnding
 		if n > 1 {
-			name = fmt.Sprintf("%s plan %d.xlsx", stem, n)
+			name = fmt.Sprintf("%s %s %d%s", stem, word, n, workbookEnding)
 		}
 		if _, err := os.Lstat(w.at(name)); err != nil {
 			t, err := targetAt(w, name)

@@ -31,7 +31,10 @@ type engine struct {
 	plan     func(s site.Site, reading func(file string, done, total int64)) (*plan.Result, error)
 	crest    func(s site.Site, wish plan.Wish, reading func(file string, done, total int64)) (*plan.CrestFound, error)
 	workbook func(io.Writer, *plan.Result, string) error
-	json     func(io.Writer, *plan.Result, string) error
+
+	reconcile      func(s site.Site, reading func(file string, done, total int64)) (*plan.Result, error)
+	reconciliation func(io.Writer, *plan.Result, string) error // its workbook
+	json           func(io.Writer, *plan.Result, string) error
 }
 
 // systemWorld is the real one.
@@ -44,6 +47,7 @@ func systemWorld() *world {
 		engine: engine{
 			read: site.Read, plan: planSite, crest: crestOf,
 			workbook: workbook.Write, json: report.Write,
+			reconcile: reconcileSite, reconciliation: workbook.WriteReconciliation,
 		},
 	}
 }
@@ -56,6 +60,15 @@ func planSite(s site.Site, reading func(file string, done, total int64)) (*plan.
 		return nil, err
 	}
 	return job.Run(job.Design())
+}
+
+// reconcileSite sets what was hauled and surveyed on a site side by side.
+func reconcileSite(s site.Site, reading func(file string, done, total int64)) (*plan.Result, error) {
+	job, err := plan.PrepareWatched(s, reading)
+	if err != nil {
+		return nil, err
+	}
+	return job.Reconcile(job.Design())
 }
 
 // crestOf looks for the crest of a site that a wish asks for.

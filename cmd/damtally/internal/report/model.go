@@ -31,6 +31,7 @@ type document struct {
 	Items         []item          `json:"items,omitempty"`
 	Bid           *bid            `json:"bid,omitempty"`
 	Unpaid        []unpaid        `json:"unpaid_work,omitempty"`
+	Reconciled    *reconciliation `json:"reconciliation,omitempty"`
 	Checks        []check         `json:"checks"`
 }
 

@@ -48,6 +48,8 @@ func documentOf(r *plan.Result, version string) document {
 		Bid:       b.bid(r.Bid),
 		Unpaid:    each(r.Unpaid, b.unpaid),
 		Checks:    each(r.Checks, b.check),
+
+		Reconciled: b.reconciliation(),
 	}
 	b.lake(&d)
 	b.lifts(&d)

@@ -34,7 +34,8 @@ func sample() *plan.Result {
 		Design:        earthwork.Design{Accuracy: 0.005},
 		Conduits: []plan.Conduit{{
 			Row:           site.Conduit{Name: "outlet", Station: 12},
-			ConduitVolume: earthwork.ConduitVolume{Length: 30, Dug: 9, Deepest: 1.5, ByHand: 12, Pipe: 8.5},
+			ConduitVolume: earthwork.ConduitVolume{Length: 30, From: -16, To: 14, Dug: 9, Backfill: 7, Deepest: 1.5, ByHand: 12, Pipe: 8.5},
+			Lifts:         3, Tests: 3,
 		}},
 		Cuts: []plan.Cut{
 			{Row: site.Cut{Name: "spillway", Material: "clay"}, Usable: true, Capacity: borrow.Capacity{Area: 400, Floor: 100, Dug: 700, Bank: 700, Deepest: 4, DugTo: 96}, Loose: 875},
@@ -114,6 +115,8 @@ func sample() *plan.Result {
 			{Key: "overbuild", What: "overbuild, placed and trimmed off", State: "compacted", Volume: 12, UnitCost: math.NaN()},
 			{Key: "rehandling", Subject: "north heap", What: "rehandling of stockpile north heap", State: "loose", Volume: 50, UnitCost: 2},
 		},
+		Reconciliation: sampleReconciliation(),
+
 		Checks: []plan.Check{{What: "dry mass in pit and dam", Key: "dry mass", Ours: 640900, Other: 640900, Unit: "kg", Holds: true}},
 	}
 }
