@@ -24,6 +24,7 @@ func (r *reading) check() {
 	r.checkProctor()
 	r.checkTests()
 	r.buildOutlines()
+	r.checkBorings()
 	r.checkPits()
 	r.attachRings()
 	r.checkCuts()

@@ -38,16 +38,18 @@ func (r *reading) outlined(name string) bool {
 }
 
 func (r *reading) checkPit(p *Pit) {
-	if p.Material == "" {
-		r.wrongOnce(p.Ref, "material", "is blank", "name the soil that the pit holds")
-	} else {
+	holes := len(r.site.HolesOf(p.Name)) > 0
+	switch {
+	case p.Material != "":
 		p.Material = r.material(p.Ref, p.Material)
+	case !holes:
+		r.wrongOnce(p.Ref, "material", "is blank", "name the soil that the pit holds, or give holes of the pit in borings")
 	}
 	switch {
 	case p.FloorElevation.Given && p.Depth.Given:
 		r.wrong(p.Ref, "floor elevation", "stands beside a depth", "keep one of the two")
-	case !p.FloorElevation.Given && !p.Depth.Given:
-		r.wrong(p.Ref, "floor elevation", "there is neither a floor elevation nor a depth", "give one of the two")
+	case !p.FloorElevation.Given && !p.Depth.Given && !holes:
+		r.wrong(p.Ref, "floor elevation", "there is neither a floor elevation nor a depth", "give one of the two, or give holes of the pit in borings, whose layers the floor then follows")
 	}
 	_, survey := r.tables["survey"]
 	survey = survey || r.existing()

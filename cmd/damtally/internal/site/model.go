@@ -41,6 +41,7 @@ type Site struct {
 	Pits       []Pit
 	Prices     []PayItem
 	Borings    []Boring
+	Holes      []Hole // the rows of Borings by hole
 	Stockpiles []Stockpile
 	Hauls      []Haul
 	Fleet      []Machine
