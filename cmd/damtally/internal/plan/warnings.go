@@ -82,6 +82,7 @@ func (j *Job) resultNotes(r *Result) []site.Note {
 	out = append(out, j.placeNotes(r)...)
 	out = append(out, j.clayNotes(r)...)
 	out = append(out, j.trialNotes(r)...)
+	out = append(out, j.haulNotes(r)...)
 	if v := r.SurfaceVolume; v != nil && math.IsNaN(*v) {
 		add("note", site.Ref{}, "the volume between surfaces, a check of the volume by end area, is not figured: the ground was carried on to reach a toe, or drops below a face again beyond a hump", "")
 	}

@@ -1,0 +1,238 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/damtally/damtally/borrow"
+	"github.com/damtally/damtally/cmd/damtally/internal/site"
+)
+
+// fleetHandbook is the publication behind the usual hour and the dozer's factors.
+const fleetHandbook = "US Army FM 5-434 (2000)"
+
+// haulNotes says what was taken for granted of haul and fleet, and what they come to.
+func (j *Job) haulNotes(r *Result) []site.Note {
+	h := r.Haul
+	if h == nil {
+		return nil
+	}
+	w := &noteList{seen: map[string]bool{}}
+	j.machineNotes(h, w)
+	for i := range h.Moves {
+		j.moveNotes(r, &h.Moves[i], w)
+	}
+	j.placingNotes(r, w)
+	j.truckNotes(r, w)
+	j.paceNotes(r, w)
+	return w.notes
+}
+
+// noteList gathers notes, each text once.
+type noteList struct {
+	notes []site.Note
+	seen  map[string]bool
+}
+
+func (w *noteList) add(level string, ref site.Ref, source, text string) {
+	if !w.seen[text] {
+		w.seen[text] = true
+		w.notes = append(w.notes, site.Note{Level: level, Ref: ref, Source: source, Text: text})
+	}
+}
+
+// machineNotes says what was taken for granted of the machines at work.
+func (j *Job) machineNotes(h *Haul, w *noteList) {
+	var hour, free []string
+	for _, m := range h.Machines {
+		f := &j.site.Fleet[m.Machine]
+		if !f.Efficiency.Given {
+			hour = append(hour, f.Name)
+		}
+		if !f.CostPerHour.Given {
+			free = append(free, f.Name)
+		}
+		if f.CapacityMeasured == "heaped" && !f.BucketFill.Given && f.Kind != "water truck" {
+			w.add("note", f.Ref, "common practice", fmt.Sprintf(
+				"%s is taken as heaped full on every load, since `bucket fill` is blank; loads seldom come that full", f.Name))
+		}
+	}
+	if len(hour) > 0 {
+		w.add("note", site.Ref{Table: "fleet"}, fleetHandbook, fmt.Sprintf(
+			"an hour of 50 working minutes is taken for %s, since `efficiency` is blank", listed(hour)))
+	}
+	if len(free) > 0 && !math.IsNaN(h.Cost) {
+		w.add("look", site.Ref{Table: "fleet"}, "", fmt.Sprintf("the cost of the haul is without %s, since `cost per hour` is blank", listed(free)))
+	}
+}
+
+// moveNotes says what was taken for granted of a road and of the loads on it.
+func (j *Job) moveNotes(r *Result, mv *Move, w *noteList) {
+	f := &r.Allocation.Flows[mv.Flow]
+	switch {
+	case math.IsNaN(f.Haul):
+		w.add("look", site.Ref{Table: "hauls"}, "", fmt.Sprintf("nothing says how far %s is hauled, so it has no loads, hours or cost; add a row to `hauls`", f.Source))
+		return
+	case !f.Road.Typed && j.site.Settings.HaulWinding.Given:
+		w.add("note", site.Ref{Table: "hauls"}, "", fmt.Sprintf("the haul road from %s is taken as the straight distance times %g, the `haul winding`", f.Source, j.site.Settings.HaulWinding.Value))
+	case !f.Road.Typed:
+		w.add("look", site.Ref{Table: "hauls"}, "", fmt.Sprintf("the haul road from %s is taken as a straight line; real roads are longer, so add a row to `hauls` or set `haul winding`", f.Source))
+	}
+	if mv.Rate.Machine < 0 {
+		w.add("look", site.Ref{Table: "fleet"}, "", fmt.Sprintf("the fleet has no %s for the road from %s, so it has no loads, hours or cost", carrierOf[f.Road.By], f.Source))
+		return
+	}
+	m := &j.site.Fleet[mv.Rate.Machine]
+	if len(mv.Rate.Lacks) > 0 {
+		w.add("look", m.Ref, "", fmt.Sprintf("the cycle of %s is not known; it lacks %s", m.Name, listed(mv.Rate.Lacks)))
+	}
+	j.gradeNotes(f, mv, m, w)
+	j.loadNotes(f, mv, m, w)
+}
+
+// gradeNotes says how a grade was taken.
+func (j *Job) gradeNotes(f *Flow, mv *Move, m *site.Machine, w *noteList) {
+	there, back := roadOf(f).EffectiveGrade(true), roadOf(f).EffectiveGrade(false)
+	if !f.Road.Typed || there == 0 && back == 0 {
+		return
+	}
+	way := fmt.Sprintf("the road from %s works like a grade of %s loaded and %s empty, rolling resistance and all", f.Source, percent(there), percent(back))
+	switch {
+	case mv.Rate.Cycle.Slowed:
+		w.add("note", f.Road.Ref, fleetHandbook, fmt.Sprintf("%s; the engine of %s holds %s loaded there", way, m.Name, j.speed(f.Haul/mv.Rate.Cycle.Haul)))
+	case !m.Power.Given || !m.Weight.Given:
+		w.add("look", f.Road.Ref, fleetHandbook, fmt.Sprintf("%s; %s gives no `power` or no `weight`, so its speeds are taken as typed and do not follow the grade", way, m.Name))
+	default:
+		w.add("note", f.Road.Ref, fleetHandbook, fmt.Sprintf("%s; %s keeps its typed speeds on it", way, m.Name))
+	}
+}
+
+func roadOf(f *Flow) borrow.Road {
+	return borrow.Road{Length: f.Road.Length, Grade: f.Road.Grade, Rolling: f.Road.Rolling}
+}
+
+// loadNotes says what limits a load, or why that is not known.
+func (j *Job) loadNotes(f *Flow, mv *Move, m *site.Machine, w *noteList) {
+	switch {
+	case m.Payload.Given && math.IsNaN(mv.Wet):
+		w.add("look", m.Ref, "", fmt.Sprintf(
+			"whether loads of %s are too heavy for %s is not known: that takes its loose density with its water (loose tests or a swell, and water contents of bank tests)", f.Material, m.Name))
+	case mv.Rate.BoundBy == borrow.ByWeight && m.Capacity.Given:
+		w.add("note", m.Ref, "", fmt.Sprintf("loads of %s in %s are limited by weight: %s of the %s that it holds", f.Material, m.Name,
+			j.tenth(mv.Rate.LoadVolume), j.tenth(bodyOf(m).Capacity*bodyOf(m).Fill)))
+	}
+}
+
+// placingNotes says which materials no machine of the fleet is known to compact.
+func (j *Job) placingNotes(r *Result, w *noteList) {
+	some := false
+	for _, f := range j.site.Fleet {
+		some = some || f.Kind == "roller"
+	}
+	for _, mv := range r.Haul.Moves {
+		f := &r.Allocation.Flows[mv.Flow]
+		rolled := false
+		for _, s := range mv.Stages {
+			rolled = rolled || s.Name == "rolling"
+		}
+		if some && !rolled && !math.IsNaN(mv.Loads) {
+			w.add("look", site.Ref{Table: "fleet"}, "", fmt.Sprintf(
+				"no machine is known to compact %s: it takes a width, a speed and passes, typed or from trial strips that reach what is required; rolling it is not in the hours", f.Material))
+		}
+	}
+}
+
+// truckNotes says where too few machines haul to keep the loader busy, once for each
+// source and machine, by the road that takes most of them.
+func (j *Job) truckNotes(r *Result, w *noteList) {
+	type pair struct {
+		source  string
+		machine int
+	}
+	most := map[pair]int{}
+	var order []pair
+	for _, mv := range r.Haul.Moves {
+		rate := mv.Rate
+		if rate.Machine < 0 || !(rate.LoadTime > 0) || !(rate.CyclePerLoad > 0) {
+			continue
+		}
+		p := pair{r.Allocation.Flows[mv.Flow].Source, rate.Machine}
+		if _, seen := most[p]; !seen {
+			order = append(order, p)
+		}
+		most[p] = max(most[p], rate.Match())
+	}
+	for _, p := range order {
+		m := &j.site.Fleet[p.machine]
+		switch n := most[p]; {
+		case m.Count.Given && int(m.Count.Value) < n:
+			w.add("look", m.Ref, "", fmt.Sprintf("%d of %s keep up with the loading at %s, and there are %d: the loader waits", n, m.Name, p.source, int(m.Count.Value)))
+		case m.Count.Given && int(m.Count.Value) > n:
+			w.add("note", m.Ref, "", fmt.Sprintf("%d of %s keep up with the loading at %s; there are %d, so some wait there", n, m.Name, p.source, int(m.Count.Value)))
+		case !m.Count.Given:
+			w.add("note", m.Ref, "", fmt.Sprintf("%d of %s keep up with the loading at %s", n, m.Name, p.source))
+		}
+	}
+}
+
+// Match is how many machines that carry keep up with one place of loading: cycle /
+// time to load, each with its own breaks, rounded up. 0 when not known.
+func (r HaulRate) Match() int {
+	if !(r.LoadTime > 0) || !(r.CyclePerLoad > 0) {
+		return 0
+	}
+	return borrow.MachinesFor(r.LoadEff/r.LoadTime, r.Efficiency/r.CyclePerLoad)
+}
+
+// paceNotes says how long it takes and what holds it up.
+func (j *Job) paceNotes(r *Result, w *noteList) {
+	h := r.Haul
+	if math.IsNaN(h.Hours) {
+		return
+	}
+	set := j.site.Settings
+	table := site.Ref{Table: "fleet"}
+	w.add("note", table, "", fmt.Sprintf("hauling and placing take %s hours, %.1f days of %g hours, one source and reach after the other; %s sets the pace for %s of the hours",
+		grouped(fmt.Sprintf("%.0f", h.Hours)), h.Days, h.HoursPerDay, h.Slowest, grouped(fmt.Sprintf("%.0f", h.SlowestHours))))
+	var taken []string
+	if !set.HoursPerDay.Given {
+		taken = append(taken, fmt.Sprintf("%g hours a day", usualDay))
+	}
+	if set.StartDate != "" && !set.WorkDaysAWeek.Given {
+		taken = append(taken, fmt.Sprintf("%g days a week", usualWeek))
+	}
+	if len(taken) > 0 {
+		w.add("note", site.Ref{Table: "site"}, "common practice", listed(taken)+" are taken; set `hours per day` and `work days a week` to change that")
+	}
+	j.finishNotes(h, w)
+}
+
+// finishNotes says when the work ends.
+func (j *Job) finishNotes(h *Haul, w *noteList) {
+	at := j.item("start date")
+	if h.Drying > 0 {
+		w.add("look", at, "", fmt.Sprintf("soil that lies too wet dries %.1f fair days before its first lot can be rolled; they are added to the days once, as later lots dry while earlier ones are placed", h.Drying))
+	}
+	switch {
+	case h.Never:
+		w.add("danger", j.item("weather days"), "", "the weather days leave no working days to finish on; check `weather days` and `work days a week`")
+	case h.Finish != "" && j.site.Settings.WeatherGiven:
+		w.add("note", at, "", fmt.Sprintf("begun on %s, the work ends on %s, the typed weather days spread over the working days of their months", h.Start, h.Finish))
+	case h.Finish != "":
+		w.add("look", at, "", fmt.Sprintf("begun on %s, the work ends on %s if no day is lost to weather; set `weather days`", h.Start, h.Finish))
+	}
+}
+
+// tenth writes a loose volume to a tenth.
+func (j *Job) tenth(m3 float64) string {
+	u := j.system.Volume
+	return fmt.Sprintf("%.1f loose %s", u.FromSI(m3), u.Name)
+}
+
+// speed writes a speed.
+func (j *Job) speed(ms float64) string {
+	if j.system.Name == "us" {
+		return fmt.Sprintf("%.1f mph", ms*3600/(5280*0.3048))
+	}
+	return fmt.Sprintf("%.1f km/h", ms*3.6)
+}
