@@ -117,8 +117,8 @@ func (e *TransportError) Error() string {
 }
 
 // Allocate finds the flows of least cost. They are the cheapest to one part in
-// 1e12 of the dearest route, which is how finely costs are counted, and volumes
-// are counted in cubic centimetres.
+// 1e12 of the dearest route, which is how finely costs are counted; volumes are
+// counted to one part in 1e13 of all.
 //
 // That no other way is cheaper is proved at every run: by complementary
 // slackness on whole numbers for the flows, and for the places to open by

@@ -6,8 +6,8 @@ import "math"
 // volume, costs in parts of money for such a unit.
 //
 // Supplies are rounded up and demands down, so that soil that just suffices
-// never seems short by the rounding of floating point; what that hides is less
-// than a cubic centimetre for each of them.
+// never seems short by the rounding of floating point. What that hides is a unit
+// for each of them, less than one part in 1e13 of all volumes together.
 type counted struct {
 	t       *Transport
 	unit    float64 // units in one compacted m3
@@ -22,12 +22,8 @@ type counted struct {
 	filled []float64
 }
 
-const (
-	// unitsInM3 counts volumes in cubic centimetres.
-	unitsInM3 = 1e6
-	// mostUnits is what all supplies and demands may add up to; see network.
-	mostUnits = limitUnits / 4
-)
+// mostUnits is what all supplies and demands may add up to; see network.
+const mostUnits = limitUnits / 4
 
 // choice is what is decided about opening a place.
 type choice int8
@@ -56,14 +52,14 @@ func count(t *Transport) *counted {
 			least += t.Places[p].Least * t.Supplies[i].gain()
 		}
 	}
-	c.unit = decimal(unitsInM3, mostUnits/max(asked+least, 1))
+	c.unit = decimal(mostUnits / max(asked+least, 1))
 	for j, d := range t.Demands {
 		c.take[j] = int64(math.Floor(d.Compacted * c.unit))
 	}
 	for i := range t.Supplies {
 		c.give[i], c.least[i] = c.limits(i, asked+least)
 	}
-	c.money = decimal(math.Inf(1), limitCost/dearest(t))
+	c.money = decimal(limitCost / dearest(t))
 	for i, r := range t.Routes {
 		c.cost[i] = int64(math.Round(r.Cost / t.Supplies[r.Supply].gain() * c.money))
 	}
@@ -99,10 +95,10 @@ func dearest(t *Transport) float64 {
 }
 
 // decimal is the greatest power of ten, within what is exact in floating point,
-// that is neither above most nor above limit.
-func decimal(most, limit float64) float64 {
+// that is not above limit.
+func decimal(limit float64) float64 {
 	k := 22
-	for k > -22 && math.Pow10(k) > min(most, limit) {
+	for k > -22 && math.Pow10(k) > limit {
 		k--
 	}
 	return math.Pow10(k)

@@ -28,7 +28,7 @@ func plain(give, take []float64, cost [][]float64) *Transport {
 }
 
 // arithmetic is the relative difference that rounding of floating point may
-// make, and the counting of volumes in cubic centimetres.
+// make.
 const arithmetic = 1e-9
 
 func alike(a, b float64) bool {
@@ -121,20 +121,20 @@ func TestAllocationConservesMass(t *testing.T) {
 			if !alike(dug[i]*(1-s.Loss), placed[i]) {
 				t.Fatalf("supply %d: %v kg less loss against %v kg in the dam", i, dug[i], placed[i])
 			}
-			if bank[i] > s.Bank+1e-5 { // a few cubic centimetres; see counted
+			if bank[i] > s.Bank+arithmetic {
 				t.Fatalf("supply %d gives %v of %v", i, bank[i], s.Bank)
 			}
 		}
 		for j, d := range q.Demands {
 			asked += d.Compacted
-			if got[j] > d.Compacted*(1+arithmetic) || len(a.Short) == 0 && !alike(got[j], d.Compacted) && d.Compacted > 1e-6 {
+			if got[j] > d.Compacted*(1+arithmetic) || len(a.Short) == 0 && !alike(got[j], d.Compacted) {
 				t.Fatalf("demand %d gets %v of %v", j, got[j], d.Compacted)
 			}
 		}
 		for _, s := range a.Short {
 			lacks += s.Short
 		}
-		if !alike(asked, came+lacks) && math.Abs(asked-came-lacks) > 1e-5 {
+		if !alike(asked, came+lacks) {
 			t.Fatalf("%v asked, %v came, %v lacks", asked, came, lacks)
 		}
 	})
@@ -230,7 +230,7 @@ func TestShortageIsACertificate(t *testing.T) {
 					t.Fatalf("supply %d may feed demand %d and is not named", r.Supply, r.Demand)
 				}
 			}
-			if s.Short <= 0 || math.Abs(needed-available-s.Short) > 1e-4 {
+			if s.Short <= 0 || math.Abs(needed-available-s.Short) > arithmetic*max(1, needed) {
 				t.Fatalf("%v needed, %v there, said to be short by %v", needed, available, s.Short)
 			}
 		}
