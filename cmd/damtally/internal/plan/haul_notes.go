@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/damtally/damtally/borrow"
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
@@ -59,10 +60,10 @@ func (j *Job) machineNotes(h *Haul, w *noteList) {
 	}
 	if len(hour) > 0 {
 		w.add("note", site.Ref{Table: "fleet"}, fleetHandbook, fmt.Sprintf(
-			"an hour of 50 working minutes is taken for %s, since `efficiency` is blank", listed(hour)))
+			"an hour of 50 working minutes is taken for %s, since `efficiency` is blank", inOneBreath(hour)))
 	}
 	if len(free) > 0 && !math.IsNaN(h.Cost) {
-		w.add("look", site.Ref{Table: "fleet"}, "", fmt.Sprintf("the cost of the haul is without %s, since `cost per hour` is blank", listed(free)))
+		w.add("look", site.Ref{Table: "fleet"}, "", fmt.Sprintf("the cost of the haul is without %s, since `cost per hour` is blank", inOneBreath(free)))
 	}
 }
 
@@ -84,7 +85,7 @@ func (j *Job) moveNotes(r *Result, mv *Move, w *noteList) {
 	}
 	m := &j.site.Fleet[mv.Rate.Machine]
 	if len(mv.Rate.Lacks) > 0 {
-		w.add("look", m.Ref, "", fmt.Sprintf("the cycle of %s is not known; it lacks %s", m.Name, listed(mv.Rate.Lacks)))
+		w.add("look", m.Ref, "", fmt.Sprintf("the cycle of %s is not known; it lacks %s", m.Name, inOneBreath(mv.Rate.Lacks)))
 	}
 	j.gradeNotes(f, mv, m, w)
 	j.loadNotes(f, mv, m, w)
@@ -202,7 +203,7 @@ func (j *Job) paceNotes(r *Result, w *noteList) {
 		taken = append(taken, fmt.Sprintf("%g days a week", usualWeek))
 	}
 	if len(taken) > 0 {
-		w.add("note", site.Ref{Table: "site"}, "common practice", listed(taken)+" are taken; set `hours per day` and `work days a week` to change that")
+		w.add("note", site.Ref{Table: "site"}, "common practice", inOneBreath(taken)+" are taken; set `hours per day` and `work days a week` to change that")
 	}
 	j.finishNotes(h, w)
 }
@@ -235,4 +236,13 @@ func (j *Job) speed(ms float64) string {
 		return fmt.Sprintf("%.1f mph", ms*3600/(5280*0.3048))
 	}
 	return fmt.Sprintf("%.1f km/h", ms*3.6)
+}
+
+// inOneBreath joins names: "a, b and c".
+func inOneBreath(names []string) string {
+	n := len(names) - 1
+	if n < 1 {
+		return strings.Join(names, "")
+	}
+	return strings.Join(names[:n], ", ") + " and " + names[n]
 }
