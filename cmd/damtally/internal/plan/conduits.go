@@ -105,7 +105,7 @@ func (j *Job) conduitSlopes(r *Result) []site.Note {
 		in, end := c.Row.Invert, c.Row.OutletInvert
 		switch {
 		case in.Given && !end.Given:
-			out = append(out, site.Note{Level: "note", Ref: c.Row.Ref, Text: c.Row.Name + " is taken as level, since `outlet invert elevation` is blank; a pipe is laid to a slope, so its trench differs"})
+			out = append(out, site.Note{Level: "note", Ref: c.Row.Ref, Text: c.Row.Name + " is taken as level, since `outlet invert elevation` is blank; pipes are laid to a slope, so its length and trench may differ"})
 		case end.Given && end.Value > in.Value:
 			out = append(out, site.Note{Level: "look", Ref: c.Row.Ref, Text: fmt.Sprintf("%s rises downstream, from %s to %s; check its two elevations", c.Row.Name, j.level(in.Value), j.level(end.Value))})
 		}

@@ -89,7 +89,7 @@ func stateConflict(row site.PayItem) (site.Problem, bool) {
 	if row.Measured != "bank" && row.Measured != "loose" {
 		return site.Problem{}, false
 	}
-	if state == row.Measured {
+	if state == row.Measured || row.Measured == "bank" && dugInBank(row.QuantityOf) {
 		return site.Problem{}, false
 	}
 	return site.Problem{
@@ -97,4 +97,10 @@ func stateConflict(row site.PayItem) (site.Problem, bool) {
 		What: fmt.Sprintf("the item is measured %s, but %s is not a %s volume", row.Measured, row.QuantityOf, row.Measured),
 		Mend: fmt.Sprintf("take the quantity of `%s MATERIAL`, or change `measured`", row.Measured),
 	}, true
+}
+
+// dugInBank tells whether a result is measured as the ground lies.
+func dugInBank(name string) bool {
+	name = itemKey(name)
+	return strings.HasPrefix(name, "cut ") || name == "conduit trench"
 }

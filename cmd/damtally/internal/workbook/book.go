@@ -38,6 +38,7 @@ type book struct {
 	materials, tests, lab, pits, balance, items *sheet
 	notes                                       *sheet
 	zoneSheets                                  []*sheet
+	pipes, cuts, blankets                       *sheet
 	lifts, lakeSheet                            *sheet
 	liftSheets                                  []*sheet
 
@@ -51,6 +52,7 @@ type book struct {
 	pit       []pitCells
 	weighed   []balanceCells
 	lift      liftCells
+	work      workCells
 	liftTests *cell // due in all; nil without lifts
 	bidTotal  *cell
 	watched   []watched // figures that must not change without a word
@@ -72,6 +74,8 @@ func build(r *plan.Result, version string) *book {
 	b.layZoneVolumes()
 	b.layZones()
 	b.layLifts()
+	b.layPipes()
+	b.layBlankets()
 	b.layLake()
 	b.laySamples()
 	b.layLabResults()
@@ -81,6 +85,7 @@ func build(r *plan.Result, version string) *book {
 	b.layLabPoints()
 	b.layPits()
 	b.layMaterials()
+	b.layCuts()
 	b.layBalance()
 	b.layItems()
 	b.layNotes()
@@ -102,6 +107,7 @@ func (b *book) layNames() {
 		b.zoneSheets = append(b.zoneSheets, newSheet(sheetName("Zone "+z.Zone, "Zone "+itoa(i+1), used)))
 	}
 	b.lifts, b.lakeSheet = make("Lifts"), make("Lake")
+	b.pipes, b.cuts, b.blankets = make("Pipes"), make("Cuts"), make("Blankets")
 	if b.r.Lifts != nil {
 		for i, set := range b.r.Lifts.Sets {
 			b.liftSheets = append(b.liftSheets, newSheet(sheetName("Lifts "+b.zoneNames(set.Zones), "Lifts "+itoa(i+1), used)))
@@ -116,7 +122,8 @@ func (b *book) sheets() []*sheet {
 	order = append(order, b.zoneSheets...)
 	order = append(order, b.zones, b.lifts)
 	order = append(order, b.liftSheets...)
-	order = append(order, b.lakeSheet, b.materials, b.tests, b.lab, b.pits, b.balance, b.items, b.notes)
+	order = append(order, b.pipes, b.blankets)
+	order = append(order, b.lakeSheet, b.materials, b.tests, b.lab, b.pits, b.cuts, b.balance, b.items, b.notes)
 	var out []*sheet
 	for _, s := range order {
 		if s.lastRow() > 0 {

@@ -76,6 +76,9 @@ func (b *book) quantityOf(item *plan.Item) (expr, bool) {
 // when it stands on no sheet.
 func (b *book) resultNamed(name string) (*cell, units.Unit) {
 	m := b.m
+	if c, unit := b.workNamed(name); c != nil {
+		return c, unit
+	}
 	switch name {
 	case "fill":
 		return b.fill.neat, m.Volume

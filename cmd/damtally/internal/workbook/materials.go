@@ -136,11 +136,11 @@ func orBlank(v float64, from soil.Basis) expr {
 	return number(v)
 }
 
-// layShares lays how the zones' volumes are made up of materials.
+// layShares lays how the zones' volumes, and the blankets', are made up of materials.
 func (b *book) layShares(row int) int {
 	s, m := b.materials, b.m
 	row = s.table(row, "Which zone takes which material", "",
-		"Zone", "Material", "Share of the zone", "Zone, "+m.vol("compacted"), "Of this material, "+m.vol("compacted"))
+		"Zone or blanket", "Material", "Share of it", "All of it, "+m.vol("compacted"), "Of this material, "+m.vol("compacted"))
 	parts := map[int][]*cell{}
 	for k := range b.zone {
 		var shares []*cell
@@ -164,6 +164,7 @@ func (b *book) layShares(row int) int {
 			parts[u.material] = append(parts[u.material], s.put(row, 5, taken, figure(formatVolume)))
 		}
 	}
+	row = b.layBlanketShares(row, parts)
 	for i := range b.soil {
 		b.soil[i].compacted = b.sumOf(parts[i])
 	}
