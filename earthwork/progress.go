@@ -200,12 +200,12 @@ func (a *placedAt) beyond(s *Section, ground geometry.Line) {
 	if !(from < to) || !s.Fill {
 		return
 	}
-	strip := s.GroundLevel - s.StrippedLevel
-	fill := geometry.Above(ground.Lift(-strip), a.line, from, to, geometry.Interval{From: s.UpstreamToe, To: s.DownstreamToe})
-	for _, part := range fill.Parts {
-		a.aboveLine(s.Outline, max(part.From, s.UpstreamToe), min(part.To, s.DownstreamToe), &a.above)
-		a.aboveLine(ground, part.From, min(part.To, s.UpstreamToe), &a.beside)
-		a.aboveLine(ground, max(part.From, s.DownstreamToe), part.To, &a.beside)
+	toes := geometry.Interval{From: s.UpstreamToe, To: s.DownstreamToe}
+	a.aboveLine(s.Outline, max(from, toes.From), min(to, toes.To), &a.above)
+	// Outside the toes what hangs together with fill that stands out of the ground.
+	for _, part := range geometry.Above(ground, a.line, from, to, toes).Parts {
+		a.aboveLine(ground, part.From, min(part.To, toes.From), &a.beside)
+		a.aboveLine(ground, max(part.From, toes.To), part.To, &a.beside)
 	}
 	over := placedAt{zones: make([]geometry.Measure, len(a.zones)), line: a.line}
 	for _, slab := range s.Over {

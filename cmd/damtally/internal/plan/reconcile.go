@@ -17,8 +17,8 @@ type Accuracy struct {
 	Shift       float64 // of a whole survey in elevation, m
 	Point       float64 // of single points, roughness of the ground between them included, m
 	Strip       float64 // of topsoil or stripping that was not surveyed, m
-	TruckFill   float64 // of what the tally takes a truck to hold, all trucks alike, a share
-	LoadScatter float64 // of single loads about that, a share
+	TruckFill   float64 // of the capacity of the trucks, all alike, a share
+	LoadScatter float64 // of how full single loads are, a share
 	Scale       float64 // of a weighbridge, a share
 	Water       float64 // of the water content of what was weighed, points as a fraction
 	Loss        float64 // of the loss, as a share of the loss
@@ -26,10 +26,12 @@ type Accuracy struct {
 }
 
 // assumed are common practice: satellite survey holds about 2 cm in elevation,
-// rough ground is off by 5 cm between points, stripping by as much; a bed is
-// filled as told to 4 %, single loads to 10 %; a weighbridge in trade weighs to 1 %.
+// rough ground is off by 5 cm between points, stripping by as much; the capacity
+// of a bed is known to 2 %, single loads are filled to 10 % of it, and a weighbridge
+// in trade weighs to 1 %. Whether all trucks were as full as counted is not in it:
+// that is what the comparison finds.
 var assumed = Accuracy{
-	Shift: 0.015, Point: 0.05, Strip: 0.05, TruckFill: 0.04, LoadScatter: 0.10,
+	Shift: 0.015, Point: 0.05, Strip: 0.05, TruckFill: 0.02, LoadScatter: 0.10,
 	Scale: 0.01, Water: 0.01, Loss: 0.5, Typed: 0.05,
 }
 
