@@ -33,10 +33,30 @@ func (j *Job) haulage(r *Result) *Haul {
 		}
 		h.Moves = append(h.Moves, mv)
 	}
+	h.keep()
 	h.add(flows)
 	h.addMachines(j)
 	h.addDays(j, r)
 	return h
+}
+
+// keep gives each machine one number for the whole job, the most that a move takes:
+// a machine that is on the job is paid for all the moves in which it has work.
+func (h *Haul) keep() {
+	most := map[int]int{}
+	for _, mv := range h.Moves {
+		for _, s := range mv.Stages {
+			most[s.Machine] = max(most[s.Machine], s.Count)
+		}
+	}
+	for i := range h.Moves {
+		mv := &h.Moves[i]
+		for k := range mv.Stages {
+			s := &mv.Stages[k]
+			s.Count = most[s.Machine]
+			s.Paid = mv.Hours * float64(s.Count)
+		}
+	}
 }
 
 // add sums the moves up. What one move lacks, the sum lacks.

@@ -23,6 +23,7 @@ type document struct {
 	Trials        []trial         `json:"trials,omitempty"`
 	Pits          []pit           `json:"pits,omitempty"`
 	Balance       []balance       `json:"balance,omitempty"`
+	Haul          *haul           `json:"haul,omitempty"`
 	Storage       []storage       `json:"storage,omitempty"`
 	Pools         []pool          `json:"pools,omitempty"`
 	LakeLimit     *lakeLimit      `json:"lake_limit,omitempty"`

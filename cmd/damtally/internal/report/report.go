@@ -51,6 +51,7 @@ func documentOf(r *plan.Result, version string) document {
 
 		Reconciled: b.reconciliation(),
 	}
+	d.Haul = b.haul()
 	b.lake(&d)
 	b.lifts(&d)
 	d.Notes = append(each(r.Notes, noteOf), b.notes...)

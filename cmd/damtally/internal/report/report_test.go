@@ -25,7 +25,7 @@ func sample() *plan.Result {
 	measure := func(a float64) geometry.Measure { return geometry.Measure{Area: a} }
 	yes, no, between, chance := true, false, 951.0, 0.97
 	return &plan.Result{
-		Site: site.Site{Settings: site.Settings{Name: "Mill <Pond> & dam", OutputUnits: "us"}},
+		Site: site.Site{Settings: site.Settings{Name: "Mill <Pond> & dam", OutputUnits: "us"}, Fleet: sampleFleet()},
 		Notes: []site.Note{
 			{Level: "note", Text: "reserve ratio 1.5 taken", Source: "USDA Agriculture Handbook 590"},
 			{Level: "danger", Ref: site.Ref{Table: "crest", Row: 4}, Text: "water can go round the end"},
@@ -99,8 +99,11 @@ func sample() *plan.Result {
 		Trials: []plan.Trial{{
 			Material: "clay", Machine: "padfoot roller", Required: 0.95, Passes: 5, Reach: soil.Tried,
 			Growth: soil.Growth{Steps: []soil.Step{{Passes: 4, N: 2, Compaction: 0.94, Smooth: 0.94}}, Fitted: true, Ceiling: 0.99},
+			Fleet:  1, Pressure: 90e3, Loose: 0.2, Compacted: 0.15, Work: sampleWork(),
 		}},
-		Pits: []plan.Pit{{Row: site.Pit{Name: "north", Material: "clay"}, Capacity: borrow.Capacity{Area: 500, Dug: 1100, Strip: 100, Bank: 1000, Floor: 300, Deepest: 3, DugTo: 92}, Loss: 0.05}},
+		Allocation: &plan.Allocation{Flows: []plan.Flow{{Source: "north", Material: "clay", Zone: "core", Haul: 1000}}},
+		Haul:       sampleHaul(),
+		Pits:       []plan.Pit{{Row: site.Pit{Name: "north", Material: "clay"}, Capacity: borrow.Capacity{Area: 500, Dug: 1100, Strip: 100, Bank: 1000, Floor: 300, Deepest: 3, DugTo: 92}, Loss: 0.05}},
 		Balance: []plan.Balance{
 			{Material: "clay", Compacted: 377, Needed: 449.75, Available: 1000, Base: 377, ReserveOn: "compacted", ReserveRatio: 1.5, Required: 565.5, Ratio: 1000.0 / 377, Enough: &yes, Pits: []int{0}, Chance: &chance},
 			{Material: "till", Compacted: 476.5, Needed: math.NaN(), Base: 476.5, ReserveOn: "compacted", ReserveRatio: 1.5, Required: math.NaN(), Short: math.NaN()},
