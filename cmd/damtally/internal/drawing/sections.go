@@ -1,0 +1,397 @@
+package drawing
+
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/plan"
+	"github.com/damtally/damtally/earthwork"
+	"github.com/damtally/damtally/geometry"
+	"github.com/paulmach/orb"
+)
+
+// usualSections is how many cross-sections are drawn when none are asked for.
+const usualSections = 12
+
+// The parts of a section's cell, points.
+const (
+	cellHead   = 34.0
+	cellFoot   = 26.0
+	cellAxis   = 34.0
+	cellGap    = 8.0
+	zoneKey    = 22.0 // height of the row that explains the hatches
+	beyondToes = 0.08 // how much ground is drawn beyond a toe, as a share of the width
+	mostSheets = 3    // of sections, before cells grow smaller
+)
+
+// sectionSheets is the cross-sections in the making.
+type sectionSheets struct {
+	d        *set
+	scale    scaling
+	patterns []pattern
+	half     [2]float64 // the farthest offsets, upstream (negative) and downstream
+	tall     float64    // the greatest height of any drawing, m
+}
+
+// sections draws the sheets of cross-sections, all at one scale.
+func (d *set) sections() {
+	chosen := d.chosenSections()
+	if len(chosen) == 0 {
+		return
+	}
+	t := &sectionSheets{d: d, patterns: patternsOf(d.r.Design.Zones)}
+	for _, c := range chosen {
+		x, z := extentOf(c)
+		t.half = [2]float64{min(t.half[0], x.From), max(t.half[1], x.To)}
+		t.tall = max(t.tall, z.To-z.From)
+	}
+	room := newSheet("", "", d.paper).room()
+	room.Min[1] += zoneKey
+	columns, rows := t.arrange(room, len(chosen))
+	each := columns * rows
+	sheets := (len(chosen) + each - 1) / each
+	for k := range sheets {
+		name, title := "sections", "Cross-sections"
+		if sheets > 1 {
+			name += "-" + strconv.Itoa(k+1)
+			title += ", " + strconv.Itoa(k+1) + " of " + strconv.Itoa(sheets)
+		}
+		s := d.sheet(name, title)
+		d.scaled(t.scale.text + ", across and up")
+		t.zoneKey(s)
+		for i, c := range chosen[k*each : min(len(chosen), (k+1)*each)] {
+			t.cell(s, c, cellOf(room, columns, rows, i))
+		}
+	}
+}
+
+// chosenSections are the sections that the options name, else a choice along the
+// dam with the highest one among them.
+func (d *set) chosenSections() []*earthwork.Section {
+	all := d.r.Quantities.Sections
+	var standing []int
+	for i := range all {
+		if all[i].Fill && all[i].Neat.Area > 0 && all[i].At != earthwork.After {
+			standing = append(standing, i)
+		}
+	}
+	var out []*earthwork.Section
+	if len(d.opt.Stations) > 0 {
+		for _, s := range d.opt.Stations {
+			for i := range all {
+				if math.Abs(all[i].Station-s) < sameOffset*10 {
+					out = append(out, &all[i])
+				}
+			}
+		}
+		return out
+	}
+	take := standing
+	if n := len(standing); n > usualSections {
+		take = nil
+		for k := range usualSections {
+			take = append(take, standing[k*(n-1)/(usualSections-1)])
+		}
+		if h := d.r.Quantities.Highest; h >= 0 && !slices.Contains(take, h) {
+			take[nearestTo(take, h)] = h
+		}
+	}
+	for _, i := range take {
+		out = append(out, &all[i])
+	}
+	return out
+}
+
+// nearestTo is where in a list of numbers the one nearest to v stands.
+func nearestTo(list []int, v int) int {
+	best := 0
+	for k := range list {
+		if abs(list[k]-v) < abs(list[best]-v) {
+			best = k
+		}
+	}
+	return best
+}
+
+func abs(v int) int {
+	if v < 0 {
+		return -v
+	}
+	return v
+}
+
+// extentOf is how far a section's drawing reaches: offsets and elevations, m.
+func extentOf(c *earthwork.Section) (x, z geometry.Interval) {
+	x = geometry.Interval{From: c.UpstreamToe, To: c.DownstreamToe}
+	for _, slabs := range [][]geometry.Slab{c.Shapes, c.Dug, c.Over} {
+		if n := len(slabs); n > 0 {
+			x = geometry.Interval{From: min(x.From, slabs[0].From), To: max(x.To, slabs[n-1].To)}
+		}
+	}
+	pad := beyondToes * max(x.To-x.From, 1)
+	x = geometry.Interval{From: x.From - pad, To: x.To + pad}
+	z = geometry.Interval{From: min(c.StrippedLevel, trenchBottom(c)), To: max(c.Crest, c.BuiltCrest)}
+	for _, l := range []geometry.Line{c.Ground, c.Stripped} {
+		for _, k := range within(l, x) {
+			z = geometry.Interval{From: min(z.From, k.Elevation), To: max(z.To, k.Elevation)}
+		}
+	}
+	return x, z
+}
+
+// within is the part of a line between two offsets.
+func within(l geometry.Line, x geometry.Interval) geometry.Line {
+	var out geometry.Line
+	put := func(at float64) {
+		if z, ok := l.At(at); ok {
+			out = append(out, geometry.Knot{Offset: at, Elevation: z})
+		}
+	}
+	put(x.From)
+	for _, k := range l {
+		if k.Offset > x.From && k.Offset < x.To {
+			out = append(out, k)
+		}
+	}
+	put(x.To)
+	return out
+}
+
+// arrange finds how many cells stand beside and under one another: as few columns
+// as fit all sections on a few sheets, at the largest standard scale.
+func (t *sectionSheets) arrange(room orb.Bound, n int) (columns, rows int) {
+	width, height := room.Max[0]-room.Min[0], room.Max[1]-room.Min[1]
+	across := t.half[1] - t.half[0]
+	for columns = 1; ; columns++ {
+		w := width/float64(columns) - cellAxis - cellGap
+		t.scale = scaleFor(t.d.system, [2]float64{across, t.tall}, [2]float64{w, height - cellHead - cellFoot})
+		one := t.tall*t.scale.perMetre + cellHead + cellFoot
+		rows = max(1, int(height/one))
+		if columns*rows*mostSheets >= n || columns >= 5 {
+			return columns, rows
+		}
+	}
+}
+
+// cellOf is the place of a cell, counted along the rows.
+func cellOf(room orb.Bound, columns, rows, i int) orb.Bound {
+	w, h := (room.Max[0]-room.Min[0])/float64(columns), (room.Max[1]-room.Min[1])/float64(rows)
+	x, y := room.Min[0]+float64(i%columns)*w, room.Min[1]+float64(i/columns)*h
+	return orb.Bound{Min: orb.Point{x, y}, Max: orb.Point{x + w, y + h}}
+}
+
+// zoneKey explains the hatches in a row at the top of a sheet.
+func (t *sectionSheets) zoneKey(s *Sheet) {
+	s.on("legend")
+	x, y := margin+8, margin+15.0
+	entry := func(text string, draw func(x float64)) {
+		draw(x)
+		s.write(words{at: orb.Point{x + 28, y}, text: text, size: plainWords})
+		x += 28 + textWidth(text, plainWords, false) + 16
+	}
+	for i, z := range t.d.r.Quantities.Zones {
+		entry(clean(z.Zone), func(x float64) {
+			ring := []orb.LineString{rectangle(x, y-8, x+24, y+2)}
+			s.fillWith(t.patterns[i], ring)
+			s.outline(thin, ring...)
+		})
+	}
+	entry("ground", func(x float64) { s.line(groundPen, orb.LineString{{x, y - 3}, {x + 24, y - 3}}) })
+	if len(t.d.r.Design.Stripping) > 0 {
+		entry("stripped ground", func(x float64) { s.line(strippedPen, orb.LineString{{x, y - 3}, {x + 24, y - 3}}) })
+	}
+	if t.d.r.Quantities.Settlement > 0 {
+		entry("as built, with the settlement allowance", func(x float64) { s.line(builtPen, orb.LineString{{x, y - 3}, {x + 24, y - 3}}) })
+	}
+	s.write(words{at: orb.Point{s.paper.Width - margin - 8, y}, text: "Upstream is on the left. Areas are square to the centreline.", size: smallWords, ink: dark, anchor: atEnd})
+}
+
+// sectionCell is one section in its cell.
+type sectionCell struct {
+	*Sheet
+	t     *sectionSheets
+	c     *earthwork.Section
+	room  orb.Bound
+	plot  orb.Bound
+	x0    float64 // offset at the plot's left
+	z0    float64 // elevation at its foot
+	x, z  geometry.Interval
+	scale float64
+}
+
+// cell draws one section.
+func (t *sectionSheets) cell(s *Sheet, c *earthwork.Section, room orb.Bound) {
+	k := &sectionCell{Sheet: s, t: t, c: c, room: room, scale: t.scale.perMetre}
+	k.x, k.z = extentOf(c)
+	wide, tall := (k.x.To-k.x.From)*k.scale, (k.z.To-k.z.From)*k.scale
+	left := room.Min[0] + cellAxis
+	mid := (left + room.Max[0] - cellGap) / 2
+	foot := room.Max[1] - cellFoot
+	free := (foot - (room.Min[1] + cellHead) - tall) / 2
+	k.plot = orb.Bound{Min: orb.Point{mid - wide/2, foot - free - tall}, Max: orb.Point{mid + wide/2, foot - free}}
+	k.x0, k.z0 = k.x.From, k.z.From
+	k.grid()
+	k.zones()
+	k.lines()
+	k.head()
+	k.marks()
+}
+
+func (k *sectionCell) at(x, z float64) orb.Point {
+	return orb.Point{k.plot.Min[0] + (x-k.x0)*k.scale, k.plot.Max[1] - (z-k.z0)*k.scale}
+}
+
+func (k *sectionCell) placed(l geometry.Line) orb.LineString {
+	out := make(orb.LineString, len(l))
+	for i, n := range l {
+		out[i] = k.at(n.Offset, n.Elevation)
+	}
+	return out
+}
+
+// grid draws elevations and offsets.
+func (k *sectionCell) grid() {
+	k.on("grid")
+	u := k.t.d.system.Length
+	var lines []orb.LineString
+	step := niceStep(u.FromSI(18 / k.scale))
+	for n := math.Ceil(u.FromSI(k.z.From) / step); u.ToSI(n*step) <= k.z.To; n++ {
+		p, q := k.at(k.x.From, u.ToSI(n*step)), k.at(k.x.To, u.ToSI(n*step))
+		lines = append(lines, orb.LineString{p, q})
+		k.write(words{at: orb.Point{p[0] - 3, p[1] + 2}, text: number(n*step, decimalsOf(step)), size: 6, ink: dark, anchor: atEnd})
+	}
+	step = niceStep(u.FromSI(34 / k.scale))
+	for n := math.Ceil(u.FromSI(k.x.From) / step); u.ToSI(n*step) <= k.x.To; n++ {
+		p, q := k.at(u.ToSI(n*step), k.z.From), k.at(u.ToSI(n*step), k.z.To)
+		lines = append(lines, orb.LineString{p, q})
+		k.write(words{at: orb.Point{p[0], k.plot.Max[1] + 9}, text: number(n*step, decimalsOf(step)), size: 6, ink: dark, anchor: atMiddle})
+	}
+	k.line(gridPen, lines...)
+}
+
+// zones fills the zones of the dam, of the trench and of the layers outside.
+func (k *sectionCell) zones() {
+	k.on("zones")
+	var edges []orb.LineString
+	for i, p := range k.t.patterns {
+		for _, slabs := range [][]geometry.Slab{k.c.Dug, k.c.Shapes, k.c.Over} {
+			var rings []orb.LineString
+			for _, r := range zoneRings(slabs, i) {
+				ring := make(orb.LineString, len(r))
+				for n, q := range r {
+					ring[n] = k.at(q[0], q[1])
+				}
+				rings = append(rings, ring)
+			}
+			if len(rings) > 0 {
+				k.fillWith(p, rings)
+				edges = append(edges, rings...)
+			}
+		}
+	}
+	k.outline(thin, edges...)
+}
+
+// lines draws ground, stripped ground, the outline as built and the centreline.
+func (k *sectionCell) lines() {
+	k.on("section")
+	k.line(strippedPen, k.placed(within(k.c.Stripped, k.x)))
+	k.guarded(groundPen, k.placed(within(k.c.Ground, k.x)))
+	if len(k.c.Raised) > 1 {
+		k.guarded(builtPen, k.placed(within(k.c.Raised, k.x)))
+	}
+	k.guarded(medium, k.placed(within(k.c.Outline, geometry.Interval{From: k.c.UpstreamToe, To: k.c.DownstreamToe})))
+	if u := plan.UnderTrench(k.c); len(u) > 1 {
+		k.guarded(thin, k.placed(u))
+	}
+	top := k.at(0, k.z.To)
+	k.guarded(pen{width: 0.5, ink: dark, dash: []float64{8, 2, 1.5, 2}}, orb.LineString{{top[0], k.plot.Min[1] - 3}, {top[0], k.plot.Max[1]}})
+}
+
+// head writes station and areas over the section.
+func (k *sectionCell) head() {
+	k.on("names")
+	u := k.t.d.system
+	at := orb.Point{k.room.Min[0] + 8, k.room.Min[1] + 11}
+	title := "Station " + u.Station(k.c.Station)
+	if k.c.At != earthwork.On {
+		title += " (" + string(k.c.At) + ")"
+	}
+	k.write(words{at: at, text: title, size: loudWords, bold: true})
+	decimals := 0
+	if u.Name != "us" {
+		decimals = 1
+	}
+	area := func(m2 float64) string { return with(u.Area, m2, decimals) }
+	text := "fill " + area(k.c.Neat.Area)
+	if k.c.Trench.Area > 0 {
+		text += ", trench " + area(k.c.Trench.Area)
+	}
+	if k.c.Outside.Area > 0 {
+		text += ", outside the outline " + area(k.c.Outside.Area)
+	}
+	width := k.room.Max[0] - k.room.Min[0] - 16
+	x := at[0] + textWidth(title, loudWords, true) + 10
+	k.write(words{at: orb.Point{x, at[1]}, text: shortened(text, smallWords, false, k.room.Max[0]-8-x), size: smallWords})
+	zones := ""
+	for i, z := range k.t.d.r.Quantities.Zones {
+		if i >= len(k.c.Zones) {
+			break
+		}
+		a := k.c.Zones[i]
+		if sum := a.Neat.Area + a.Trench.Area + a.Outside.Area; sum > 0 {
+			if zones != "" {
+				zones += ", "
+			}
+			zones += clean(z.Zone) + " " + area(sum)
+		}
+	}
+	k.write(words{at: orb.Point{at[0], at[1] + 9}, text: shortened(zones, smallWords, false, width), size: smallWords})
+	rule := k.room.Max[1] - 2
+	k.line(gridPen, orb.LineString{{k.room.Min[0] + 6, rule}, {k.room.Max[0] - 6, rule}})
+}
+
+// marks writes the crest, the toes and the slopes where there is room.
+func (k *sectionCell) marks() {
+	k.on("figures")
+	u := k.t.d.system.Length
+	room := orb.Bound{Min: orb.Point{k.room.Min[0] + 2, k.room.Min[1] + 22}, Max: orb.Point{k.room.Max[0] - 2, k.plot.Max[1] + 1}}
+	crest := "crest " + in(u, k.c.SettledCrest, 2)
+	if k.c.BuiltCrest != k.c.SettledCrest {
+		crest += ", built " + in(u, k.c.BuiltCrest, 2)
+	}
+	k.pointed(k.at(k.c.CrestWidth/2, k.c.BuiltCrest), words{text: crest, size: smallWords, halo: true}, 4, room)
+	for _, toe := range [2][2]float64{{k.c.UpstreamToe, k.c.UpstreamToeZ}, {k.c.DownstreamToe, k.c.DownstreamToeZ}} {
+		text := "toe " + in(u, toe[0], 1) + ", " + in(u, toe[1], 1)
+		k.pointed(k.at(toe[0], toe[1]), words{text: text, size: 6, halo: true}, 4, room)
+	}
+	for _, f := range slopeMarks(k.c) {
+		k.pointed(k.at(f.x, f.z), words{text: f.text, size: 6, halo: true}, 4, room)
+	}
+}
+
+// slopeMark is a slope with where it is written.
+type slopeMark struct {
+	x, z float64
+	text string
+}
+
+// slopeMarks are the slopes of the faces, each at its middle.
+func slopeMarks(c *earthwork.Section) []slopeMark {
+	var out []slopeMark
+	for _, side := range [2]float64{-1, 1} {
+		corners := faceOffsets(c, side)
+		for i := 1; i < len(corners); i++ {
+			a, b := corners[i-1], corners[i]
+			z0, _ := c.Outline.At(a)
+			z1, _ := c.Outline.At(b)
+			if z0-z1 < sameOffset {
+				continue
+			}
+			slope := math.Abs(b-a) / (z0 - z1)
+			out = append(out, slopeMark{(a + b) / 2, (z0 + z1) / 2, number(slope, decimalsOf(math.Round(slope*100)/100)) + ":1"})
+		}
+	}
+	return out
+}

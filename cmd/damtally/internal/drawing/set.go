@@ -1,0 +1,58 @@
+package drawing
+
+import (
+	"github.com/damtally/damtally/cmd/damtally/internal/plan"
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
+)
+
+// Options says how a set of drawings is made.
+type Options struct {
+	Paper    Paper     // the zero value takes tabloid or A3, by the site's units
+	Stations []float64 // of the cross-sections, m; none takes a choice of them
+	Version  string    // of the program
+}
+
+// set is the drawings of one result in the making.
+type set struct {
+	r      *plan.Result
+	system units.System
+	paper  Paper
+	opt    Options
+	sheets []*Sheet
+	scales []string // of each sheet, for its block of titles
+}
+
+// Draw draws all sheets of a result that it holds anything for: the plan, the
+// profile, cross-sections, curves.
+func Draw(r *plan.Result, opt Options) []*Sheet {
+	d := &set{r: r, system: units.SystemOf(r.Site.Settings.OutputUnits), opt: opt, paper: opt.Paper}
+	if d.paper.Width == 0 {
+		d.paper = usualPaper(d.system)
+	}
+	d.plan()
+	d.profile()
+	d.sections()
+	d.curves()
+	h := headingOf(r, opt.Version, len(d.sheets))
+	for i, s := range d.sheets {
+		s.frame(h, d.scales[i], i)
+	}
+	return d.sheets
+}
+
+// sheet begins a sheet. Its frame is drawn last, when the number of sheets is known.
+func (d *set) sheet(name, title string) *Sheet {
+	s := newSheet(name, title, d.paper)
+	d.sheets = append(d.sheets, s)
+	d.scales = append(d.scales, "none")
+	return s
+}
+
+// scaled notes the scale of the newest sheet.
+func (d *set) scaled(text string) { d.scales[len(d.scales)-1] = text }
+
+// length writes metres in the site's unit.
+func (d *set) length(m float64, decimals int) string { return with(d.system.Length, m, decimals) }
+
+// level writes an elevation.
+func (d *set) level(m float64) string { return in(d.system.Length, m, 2) }

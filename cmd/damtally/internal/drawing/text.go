@@ -1,0 +1,68 @@
+package drawing
+
+import (
+	"math"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
+)
+
+// number writes a number with commas between its thousands.
+func number(v float64, decimals int) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return "not known"
+	}
+	text := strconv.FormatFloat(v, 'f', decimals, 64)
+	sign := ""
+	if strings.HasPrefix(text, "-") {
+		sign, text = "-", text[1:]
+	}
+	if strings.Trim(text, "0.") == "" {
+		sign = ""
+	}
+	whole, rest, _ := strings.Cut(text, ".")
+	var b strings.Builder
+	for i, c := range whole {
+		if i > 0 && (len(whole)-i)%3 == 0 {
+			b.WriteByte(',')
+		}
+		b.WriteRune(c)
+	}
+	if rest != "" {
+		b.WriteString("." + rest)
+	}
+	return sign + b.String()
+}
+
+// in writes a measure of SI in a unit, without its name.
+func in(u units.Unit, si float64, decimals int) string { return number(u.FromSI(si), decimals) }
+
+// with writes a measure of SI in a unit, with its name.
+func with(u units.Unit, si float64, decimals int) string { return in(u, si, decimals) + " " + u.Name }
+
+// volume writes a volume with its state: "1,234 bank yd3".
+func volume(u units.Unit, m3 float64, state string) string {
+	return in(u, m3, 0) + " " + state + " " + u.Name
+}
+
+// decimalsOf is how many decimals numbers need that lie a step apart.
+func decimalsOf(step float64) int {
+	n := 0
+	for n < 6 && math.Abs(step-math.Round(step)) > 1e-9*max(1, math.Abs(step)) {
+		step *= 10
+		n++
+	}
+	return n
+}
+
+// clean takes out of a user's text what would break a line.
+func clean(text string) string {
+	return strings.TrimSpace(strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || !unicode.IsPrint(r) && r != ' ' {
+			return ' '
+		}
+		return r
+	}, text))
+}
