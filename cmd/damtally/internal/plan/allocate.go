@@ -19,16 +19,17 @@ type way struct {
 	rate           float64 // cost of one bank m3, NaN when not known
 }
 
-// feed works out who feeds what, and takes over the split of zones over several
-// materials where the least cost decided it. The error is site.Problems.
+// feed works out who feeds what, and takes over from it the losses of the pits
+// that are used and, where the least cost decided it, the split of zones over
+// several materials. The error is site.Problems.
 func (j *Job) feed(r *Result) error {
 	a, err := j.allocate(r)
 	if err != nil {
 		return unproved(err)
 	}
 	r.Allocation = a
-	if a != nil && len(a.Free) > 0 {
-		r.Materials = j.materialsBy(r.Quantities, a.splits())
+	if a != nil {
+		r.Materials = j.materialsBy(r.Quantities, a.splits(), a.losses())
 	}
 	return nil
 }
@@ -59,6 +60,9 @@ func (j *Job) allocate(r *Result) (*Allocation, error) {
 	out.Moving, out.Opening, out.Cases = a.Moving, a.Opening, a.Cases
 	j.flows(out, a, supplies, demands, ways)
 	out.used(a, supplies)
+	for i := range out.Supplies {
+		out.Supplies[i].Words = j.savingWords(out, &out.Supplies[i])
+	}
 	out.lacking(a, supplies, demands)
 	for _, d := range demands {
 		if len(d.materials) > 1 && !slices.Contains(out.Free, d.Zone) {
@@ -222,6 +226,40 @@ func (out *Allocation) splits() map[string]map[string]float64 {
 	return by
 }
 
+// losses is, by material, the loss of all that is dug of it, each source by what
+// it gives. A material that is short is left out, since it is not known what
+// would be dug in its place.
+func (out *Allocation) losses() map[string]float64 {
+	type sums struct {
+		bank, kept, one float64
+		unlike          bool
+	}
+	by := map[string]*sums{}
+	for _, f := range out.Flows {
+		s := by[f.Material]
+		if s == nil {
+			s = &sums{one: f.Loss}
+			by[f.Material] = s
+		}
+		s.bank += f.Bank
+		s.kept += f.Bank * (1 - f.Loss)
+		s.unlike = s.unlike || f.Loss != s.one
+	}
+	loss := map[string]float64{}
+	for name, s := range by {
+		loss[name] = s.one
+		if s.unlike {
+			loss[name] = 1 - s.kept/s.bank
+		}
+	}
+	for _, s := range out.Short {
+		for _, name := range s.Materials {
+			delete(loss, name)
+		}
+	}
+	return loss
+}
+
 // resplit parts a zone's dug share over its materials as the flows have it. What
 // is lacking falls to the first material, as borrow.Share has it.
 func resplit(portions []borrow.Portion, by map[string]float64, open func(material string) bool, compacted float64) {
@@ -259,6 +297,7 @@ func (out *Allocation) used(a *borrow.Allocation, supplies []supply) {
 				u.Used += f.Bank
 			}
 		}
+		u.Used = min(u.Used, u.Holds) // above it by rounding at the most
 		out.Supplies = append(out.Supplies, u)
 	}
 }
@@ -300,11 +339,6 @@ func least(a, b float64) float64 {
 		return b
 	}
 	return a
-}
-
-// allocationNotes says what decided and what it found.
-func (j *Job) allocationNotes(r *Result) []site.Note {
-	return nil
 }
 
 // unproved is the problem when an allocation could not be proved.

@@ -71,7 +71,8 @@ type Supplied struct {
 	// Saving is what one more bank m3 here would save, in the unit of the basis;
 	// +Inf where the dam is short of it, NaN for a pit that is left closed.
 	Saving float64
-	Closed bool // opening it does not pay
+	Closed bool   // opening it does not pay
+	Words  string // what one more there would do, in the site's units
 }
 
 // ShortOf says that soil does not suffice, however it is shared out: Zones take

@@ -46,7 +46,7 @@ func (j *Job) checks(r *Result) []Check {
 	for i := range r.Pits {
 		out = append(out, j.pitCheck(&r.Pits[i]))
 	}
-	return out
+	return append(out, j.allocationChecks(r)...)
 }
 
 func (j *Job) sumCheck(r *Result) Check {
@@ -245,9 +245,11 @@ func (j *Job) allNotes(r *Result) []site.Note {
 	notes = append(notes, j.prompts(r)...)
 	notes = append(notes, j.doubts(r)...)
 	notes = append(notes, j.doubtPits(r)...)
+	notes = append(notes, j.pitNotes(r)...)
 	notes = append(notes, j.doubtCuts(r)...)
 	notes = append(notes, j.failedChecks(r)...)
 	notes = append(notes, j.bidNotes(r)...)
+	notes = append(notes, j.allocationNotes(r)...)
 	var out []site.Note
 	for _, level := range []string{"danger", "look", "note"} {
 		for _, n := range notes {

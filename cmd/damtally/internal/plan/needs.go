@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"slices"
 
 	"github.com/damtally/damtally/borrow"
 	"github.com/damtally/damtally/earthwork"
@@ -9,26 +10,30 @@ import (
 
 // materials works out what the dam takes of each material, in all three states.
 func (j *Job) materials(d earthwork.Design, q earthwork.Quantities) []Material {
-	return j.materialsBy(q, nil)
+	return j.materialsBy(q, nil, nil)
 }
 
 // materialsBy is materials with the split of some zones over their materials
-// given, by zone and material in compacted m3.
-func (j *Job) materialsBy(q earthwork.Quantities, splits map[string]map[string]float64) []Material {
+// given, by zone and material in compacted m3, and the loss of some materials.
+func (j *Job) materialsBy(q earthwork.Quantities, splits map[string]map[string]float64, losses map[string]float64) []Material {
 	out := make([]Material, len(j.soils))
 	index := map[string]int{}
+	pits := j.pitsBeside(&q)
 	for i := range j.soils {
 		s := &j.soils[i]
 		index[s.row.Name] = i
 		out[i] = Material{
 			Row: s.row, Bought: s.bought, Lab: s.lab, Samples: s.samples,
-			Factors: s.factors, Known: s.known, Loss: j.loss(s),
+			Factors: s.factors, Known: s.known, Loss: j.loss(s, pits),
+		}
+		if loss, ok := losses[s.row.Name]; ok {
+			out[i].Loss = loss
 		}
 	}
-	left := j.withReserve()
+	left := j.withReserve(pits)
 	j.blanketNeeds(out, index, left)
 	for zone, z := range q.Zones {
-		portions := j.shares(zone, z.Compacted, left)
+		portions := j.shares(zone, z.Compacted, left, pits)
 		if by := splits[z.Zone]; by != nil {
 			resplit(portions, by, j.isDug, z.Compacted)
 		}
@@ -68,7 +73,7 @@ func (m *Material) states() {
 
 // shares divides a zone over its materials, in the order in which the table
 // names them, by what is left in the pits.
-func (j *Job) shares(zone int, compacted float64, left map[string]float64) []borrow.Portion {
+func (j *Job) shares(zone int, compacted float64, left map[string]float64, pits []Pit) []borrow.Portion {
 	names := j.zoneMaterials(zone)
 	sources := make([]borrow.Source, 0, len(names))
 	for _, name := range names {
@@ -76,7 +81,7 @@ func (j *Job) shares(zone int, compacted float64, left map[string]float64) []bor
 		if s == nil {
 			continue
 		}
-		source := borrow.Source{Material: name, Shrink: s.factors.Shrink, Loss: j.loss(s), Bank: left[name]}
+		source := borrow.Source{Material: name, Shrink: s.factors.Shrink, Loss: j.loss(s, pits), Bank: left[name]}
 		if s.bought {
 			source.Bank = math.Inf(1)
 		}
@@ -94,10 +99,12 @@ func (j *Job) shares(zone int, compacted float64, left map[string]float64) []bor
 
 // withReserve is how much of each material may be dug, bank m3, so that its pits
 // still hold the reserve.
-func (j *Job) withReserve() map[string]float64 {
+func (j *Job) withReserve(pits []Pit) map[string]float64 {
 	out := map[string]float64{}
-	for _, p := range j.pits {
-		out[p.Row.Material] += p.Capacity.Bank
+	for i := range pits {
+		for _, m := range pits[i].ByMaterial {
+			out[m.Material] += m.Bank
+		}
 	}
 	set := j.site.Settings
 	for name, held := range out {
@@ -105,7 +112,7 @@ func (j *Job) withReserve() map[string]float64 {
 		s := j.soil(name)
 		if set.ReserveOn != "bank" && s != nil && s.known {
 			// The ratio multiplies the compacted volume that comes of it.
-			share = borrow.BankFor(share, s.factors.Shrink, j.loss(s))
+			share = borrow.BankFor(share, s.factors.Shrink, j.loss(s, pits))
 		}
 		out[name] = min(held, share)
 	}
@@ -115,14 +122,16 @@ func (j *Job) withReserve() map[string]float64 {
 // loss is the share of what is dug that never reaches the dam. Pits that state
 // a loss of their own stand for the material's, each by the share of the
 // material that it holds.
-func (j *Job) loss(s *soilOf) float64 {
+func (j *Job) loss(s *soilOf, pits []Pit) float64 {
 	held, lost := 0.0, 0.0
 	alike := true
-	for _, p := range j.pits {
-		if p.Row.Material == s.row.Name {
-			held += p.Capacity.Bank
-			lost += p.Capacity.Bank * p.Loss
-			alike = alike && p.Loss == s.row.Loss.Value
+	for i := range pits {
+		for _, m := range pits[i].ByMaterial {
+			if m.Material == s.row.Name {
+				held += m.Bank
+				lost += m.Bank * m.Loss
+				alike = alike && m.Loss == s.row.Loss.Value
+			}
 		}
 	}
 	if held == 0 || alike {
@@ -144,9 +153,9 @@ func (j *Job) balance(r *Result) []Balance {
 			ReserveOn: set.ReserveOn, ReserveRatio: set.ReserveRatio,
 		}
 		for i, p := range r.Pits {
-			if p.Row.Material == m.Row.Name {
+			if p.has(m.Row.Name) {
 				b.Pits = append(b.Pits, i)
-				b.Available += p.Capacity.Bank
+				b.Available += p.Holds(m.Row.Name)
 			}
 		}
 		reserve := borrow.Reserve{Ratio: set.ReserveRatio, OnBank: set.ReserveOn == "bank"}
@@ -166,7 +175,9 @@ func (j *Job) balance(r *Result) []Balance {
 		if len(j.site.Pits) == 0 {
 			b.Ratio = math.NaN() // nothing was said of what is available
 		}
-		b.Chance = b.chanceEnough(&m)
+		if b.Chance, b.NoChance = b.chanceEnough(&m, r.Pits, 0); b.Chance != nil {
+			b.ChanceBasis = ChanceBasis
+		}
 		out = append(out, b)
 	}
 	return out
@@ -174,10 +185,5 @@ func (j *Job) balance(r *Result) []Balance {
 
 // inPits tells whether a pit holds the material.
 func (j *Job) inPits(name string) bool {
-	for _, p := range j.pits {
-		if p.Row.Material == name {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(j.pits, func(p Pit) bool { return p.has(name) })
 }

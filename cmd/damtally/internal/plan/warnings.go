@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
 	"github.com/damtally/damtally/earthwork"
@@ -135,7 +136,11 @@ func (j *Job) shortText(b Balance) string {
 func (j *Job) shareNotes(r *Result, m *Material) []site.Note {
 	var out []site.Note
 	for _, s := range m.Shares {
-		if len(j.zoneMaterials(s.Zone)) > 1 {
+		if a := r.Allocation; len(j.zoneMaterials(s.Zone)) > 1 && a != nil && slices.Contains(a.Free, r.Quantities.Zones[s.Zone].Zone) {
+			out = append(out, site.Note{Level: "note", Ref: site.Ref{Table: "zones"}, Text: fmt.Sprintf(
+				"zone %s takes %s of its volume as %s: with haul roads or costs given, the %s decides among its materials, not the order named, and no reserve is held back in a pit for it",
+				r.Quantities.Zones[s.Zone].Zone, percent(s.Fraction), m.Row.Name, a.Basis)})
+		} else if len(j.zoneMaterials(s.Zone)) > 1 {
 			out = append(out, site.Note{Level: "note", Ref: site.Ref{Table: "zones"}, Text: fmt.Sprintf(
 				"zone %s takes %s of its volume as %s: its materials are used in the order named, each as far as its pits hold it with the reserve",
 				r.Quantities.Zones[s.Zone].Zone, percent(s.Fraction), m.Row.Name)})
@@ -143,10 +148,21 @@ func (j *Job) shareNotes(r *Result, m *Material) []site.Note {
 	}
 	if !m.Bought && m.Known && !close(m.Loss, m.Row.Loss.Value, sumTolerance) {
 		out = append(out, site.Note{Level: "note", Ref: site.Ref{Table: "pits"}, Text: fmt.Sprintf(
-			"%s: a loss of %s is taken from the pits' own losses, each by what it holds, in place of the material's %s",
-			m.Row.Name, percent(m.Loss), percent(m.Row.Loss.Value))})
+			"%s: a loss of %s is taken from the pits' own losses, each by what it %s, in place of the material's %s",
+			m.Row.Name, percent(m.Loss), lossBy(r, m.Row.Name), percent(m.Row.Loss.Value))})
 	}
 	return out
+}
+
+// lossBy says by what the losses of pits are weighed: by what each gives, or
+// where that is not known by what it holds.
+func lossBy(r *Result, material string) string {
+	if r.Allocation != nil {
+		if _, ok := r.Allocation.losses()[material]; ok {
+			return "gives"
+		}
+	}
+	return "holds"
 }
 
 func basisWords(b earthwork.Basis) string {

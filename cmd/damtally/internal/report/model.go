@@ -23,6 +23,8 @@ type document struct {
 	Trials        []trial         `json:"trials,omitempty"`
 	Pits          []pit           `json:"pits,omitempty"`
 	Balance       []balance       `json:"balance,omitempty"`
+	Allocation    []flow          `json:"allocation,omitempty"`
+	Supply        *supply         `json:"supply,omitempty"`
 	Haul          *haul           `json:"haul,omitempty"`
 	Storage       []storage       `json:"storage,omitempty"`
 	Pools         []pool          `json:"pools,omitempty"`

@@ -53,6 +53,7 @@ func documentOf(r *plan.Result, version string) document {
 	}
 	d.Haul = b.haul()
 	b.lake(&d)
+	b.allocation(&d)
 	b.lifts(&d)
 	d.Notes = append(each(r.Notes, noteOf), b.notes...)
 	return d

@@ -101,7 +101,7 @@ func sample() *plan.Result {
 			Growth: soil.Growth{Steps: []soil.Step{{Passes: 4, N: 2, Compaction: 0.94, Smooth: 0.94}}, Fitted: true, Ceiling: 0.99},
 			Fleet:  1, Pressure: 90e3, Loose: 0.2, Compacted: 0.15, Work: sampleWork(),
 		}},
-		Allocation: &plan.Allocation{Flows: []plan.Flow{{Source: "north", Material: "clay", Zone: "core", Haul: 1000}}},
+		Allocation: sampleAllocation(),
 		Haul:       sampleHaul(),
 		Pits:       []plan.Pit{{Row: site.Pit{Name: "north", Material: "clay"}, Capacity: borrow.Capacity{Area: 500, Dug: 1100, Strip: 100, Bank: 1000, Floor: 300, Deepest: 3, DugTo: 92}, Loss: 0.05}},
 		Balance: []plan.Balance{

@@ -1,0 +1,163 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/damtally/damtally/borrow"
+	"github.com/damtally/damtally/cmd/damtally/internal/site"
+)
+
+// allocationNotes says what decided who feeds what, what was taken for granted
+// and what cannot be met.
+func (j *Job) allocationNotes(r *Result) []site.Note {
+	a := r.Allocation
+	if a == nil {
+		return nil
+	}
+	out := []site.Note{j.basisNote(a)}
+	out = append(out, j.roadNotes(a)...)
+	for _, s := range a.Short {
+		out = append(out, site.Note{Level: "danger", Ref: site.Ref{Table: "pits"}, Text: j.shortWords(s)})
+	}
+	for _, f := range a.Forced {
+		out = append(out, site.Note{Level: "look", Ref: site.Ref{Table: "pits"}, Text: fmt.Sprintf(
+			"the `least use` of %s cannot be dug for the dam: it makes %s, and all that its soil may go into (%s) takes %s; lower it by what makes %s, or plan where the rest goes",
+			andList(f.Sources), j.volume(f.Least, "compacted"), andList(f.Zones), j.volume(f.Room, "compacted"), j.volume(f.Over, "compacted"))})
+	}
+	for _, s := range a.Supplies {
+		if s.Closed {
+			out = append(out, site.Note{Level: "note", Ref: site.Ref{Table: "pits"}, Text: fmt.Sprintf(
+				"pit %s stays closed: its opening cost is more than its %s would save", s.Source, s.Material)})
+		}
+	}
+	return append(out, j.otherSoilNotes(r)...)
+}
+
+// basisNote says what was made as small as it can be.
+func (j *Job) basisNote(a *Allocation) site.Note {
+	n := site.Note{Level: "note", Ref: site.Ref{Table: "pits"}}
+	sure := "; that it cannot be less is proved at every run"
+	switch a.Basis {
+	case ByCost:
+		n.Text = "who feeds what is the cheapest way by working hours to load, haul and bring water, rehandling and opening costs" + sure
+		if a.Cases > 1 {
+			n.Text += fmt.Sprintf(", over %d sets of opened pits", a.Cases)
+		}
+	case ByDistance:
+		n.Text = "the cost of a haul is not known on every way, so who feeds what has the least bank volume x haul distance" + sure +
+			"; with trucks in `fleet` (capacity, times, speeds, cost per hour) and a swell it goes by cost"
+		if j.hasPlaceCosts() {
+			n.Level = "look"
+			n.Text += "; until then `opening cost` and `rehandle cost` count for nothing"
+		}
+	default:
+		n.Text = "nothing says how far every source lies from the dam, so who feeds what has the least bank volume dug" + sure +
+			"; with a `centreline` or a table `hauls` distance counts"
+	}
+	return n
+}
+
+// hasPlaceCosts tells whether the tables hold costs that need others beside them.
+func (j *Job) hasPlaceCosts() bool {
+	for _, p := range j.site.Pits {
+		if p.OpeningCost.Given {
+			return true
+		}
+	}
+	for _, s := range j.site.Stockpiles {
+		if s.RehandleCost.Given {
+			return true
+		}
+	}
+	return false
+}
+
+// roadNotes tells of roads that no table gives.
+func (j *Job) roadNotes(a *Allocation) []site.Note {
+	var straight []string
+	for _, f := range a.Flows {
+		if !math.IsNaN(f.Haul) && !f.Road.Typed {
+			straight = append(straight, f.Source)
+		}
+	}
+	if len(straight) == 0 {
+		return nil
+	}
+	n := site.Note{Level: "note", Ref: site.Ref{Table: "hauls"}, Text: fmt.Sprintf(
+		"the haul from %s is the straight line from its middle to the middle of each stretch of the centreline", andList(unique(straight)))}
+	if w := j.site.Settings.HaulWinding; w.Given {
+		n.Text += fmt.Sprintf(" x %.2f (`haul winding`)", w.Value)
+	} else {
+		n.Level = "look"
+		n.Text += "; real roads wind: set `haul winding`, or give their lengths in `hauls`"
+	}
+	return []site.Note{n}
+}
+
+// shortWords says what is short and why nothing can help.
+func (j *Job) shortWords(s ShortOf) string {
+	where := ""
+	if !math.IsNaN(s.From) {
+		where = fmt.Sprintf(" between stations %s and %s", j.station(s.From), j.station(s.To))
+	}
+	text := fmt.Sprintf("%s cannot be filled%s: short by %s of %s", andList(s.Zones), where, j.volume(s.Short, "compacted"), orList(s.Materials))
+	if len(s.Sources) == 0 {
+		return text + "; nothing in the tables holds it"
+	}
+	return text + fmt.Sprintf("; all that may go there is from %s and makes %s of the %s asked for", andList(s.Sources), j.volume(s.Available, "compacted"), j.volume(s.Needed, "compacted"))
+}
+
+// otherSoilNotes tells of soil beside the pits: what the trench gives, and when.
+func (j *Job) otherSoilNotes(r *Result) []site.Note {
+	if !(r.Quantities.Trench > 0) {
+		return nil
+	}
+	ref := site.Ref{Table: "trench"}
+	out := j.volume(r.Quantities.Trench, "bank")
+	if name := j.trenchMaterial(); name != "" {
+		used := r.Allocation.UsedOf(borrow.FromTrench, trenchName, name)
+		text := fmt.Sprintf("the cutoff trench gives %s, counted as %s, whose `source` is cut; %s of it go into the dam. It comes out before the fill can take it, so it must lie in a heap meanwhile", out, name, j.volume(used, "bank"))
+		if loose := j.loosePerBank(name); !math.IsNaN(loose) {
+			text += fmt.Sprintf(", %s in all", j.volume(r.Quantities.Trench*loose, "loose"))
+		}
+		return []site.Note{{Level: "note", Ref: ref, Text: text + ". Handling it twice is not in the cost"}}
+	}
+	return []site.Note{{Level: "note", Ref: ref, Text: fmt.Sprintf(
+		"the cutoff trench gives %s, which no table counts as soil for the dam: they are hauled to waste, or heaped for cover. To use them, name their material in `materials` with `source` cut", out)}}
+}
+
+// savingWords says what one more bank volume in a source would do.
+func (j *Job) savingWords(a *Allocation, s *Supplied) string {
+	one := "one more bank " + j.system.Volume.Name
+	each := j.system.Volume.ToSI(1)
+	switch {
+	case s.Closed:
+		return "left closed: opening it costs more than it saves"
+	case math.IsInf(s.Saving, 1):
+		return "the dam is short of it: every bank " + j.system.Volume.Name + " counts"
+	case s.Used < s.Holds*(1-sumTolerance):
+		return "not used up: more here would change nothing"
+	case s.Saving <= 0:
+		return one + " would save nothing"
+	case a.Basis == ByCost:
+		return one + " would save " + j.money(s.Saving*each)
+	case a.Basis == ByDistance:
+		return one + " would save a haul of " + j.length(s.Saving)
+	}
+	return fmt.Sprintf("%s would save digging %.2f bank %s elsewhere", one, s.Saving, j.system.Volume.Name)
+}
+
+// andList writes names as "a, b and c".
+func andList(names []string) string { return wordList(names, " and ") }
+
+// orList writes names as "a, b or c".
+func orList(names []string) string { return wordList(names, " or ") }
+
+func wordList(names []string, last string) string {
+	if n := len(names); n > 1 {
+		return strings.Join(names[:n-1], ", ") + last + names[n-1]
+	}
+	return strings.Join(names, "")
+}
