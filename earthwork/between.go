@@ -211,11 +211,28 @@ func (l leg) ring(a0, a1, b0, b1 float64) []orb.Point {
 	ring := []orb.Point{at(a0, a1, -before), at(a0, a1, l.length+after), at(b0, b1, l.length+after), at(b0, b1, -before)}
 	end := orb.Point{l.at[0] + l.length*l.ahead[0], l.at[1] + l.length*l.ahead[1]}
 	ring = keepAhead(ring, l.at, l.cutStart, l.ahead, 1)
-	ring = keepAhead(ring, end, l.cutEnd, l.ahead, -1)
+	ring = apart(keepAhead(ring, end, l.cutEnd, l.ahead, -1))
 	if orb.Ring(append(slices.Clone(ring), ring[:min(1, len(ring))]...)).Orientation() == orb.CW {
 		slices.Reverse(ring)
 	}
 	return ring
+}
+
+// oneCorner is the distance under which two corners of a ring are one, m. It guards
+// the direction of a side between them, which would be rounding alone, and by which
+// the ground would be cut.
+const oneCorner = 1e-6
+
+// apart leaves out corners of a ring that are next to the one before.
+func apart(ring []orb.Point) []orb.Point {
+	var out []orb.Point
+	for i, p := range ring {
+		before := ring[(i+len(ring)-1)%len(ring)]
+		if math.Hypot(p[0]-before[0], p[1]-before[1]) > oneCorner {
+			out = append(out, p)
+		}
+	}
+	return out
 }
 
 // slant is how far a cut runs along the leg for each metre across it.

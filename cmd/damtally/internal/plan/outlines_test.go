@@ -48,3 +48,24 @@ func TestToesInPlan(t *testing.T) {
 	}
 	near(t, "pool", geometry.SignedArea(v.Pools[0].Water[0][0]), r.Lake.Pools[0].At.Area, 1e-6)
 }
+
+// At the demo's bend the waterline on one part of the face meets that on the other:
+// the pools close, and hold the area that is summed over triangles.
+func TestPoolsCloseAtABend(t *testing.T) {
+	r := run(t, sites+"demo")
+	if len(r.Plan.Pools) == 0 {
+		t.Fatal("the demo has no pools")
+	}
+	for i, p := range r.Plan.Pools {
+		sum := 0.0
+		for _, polygon := range p.Water {
+			for _, ring := range polygon {
+				sum += geometry.SignedArea(ring)
+			}
+		}
+		if len(p.Open) > 0 {
+			t.Errorf("%s: the edge is open from %v", p.Name, p.Open[0][0])
+		}
+		near(t, p.Name, sum, r.Lake.Pools[i].At.Area, 1e-6*sum)
+	}
+}
