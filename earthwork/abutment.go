@@ -231,10 +231,11 @@ func (k *cutter) lowestCrest(from, to float64) (station, height float64) {
 // its width; below zero when it lies in the ground.
 func (k *cutter) crestOver(station float64) float64 {
 	crest, width := k.design.CrestAt(station)
-	line := k.ground.Section(station, JustBefore, width/2)
+	c := crossSection{strip: k.design.stripAt(station, JustBefore)}
+	line := k.strippedOf(k.ground.Section(station, JustBefore, width/2), station, JustBefore, c)
 	most := math.Inf(-1)
 	for _, p := range line {
 		most = max(most, crest-p.Elevation)
 	}
-	return most + k.design.stripAt(station, JustBefore)
+	return most
 }

@@ -94,8 +94,8 @@ func (c Conduit) Measure(d Design, at Site) (ConduitVolume, error) {
 		out.ByHand = ((c.Diameter+2*c.HandWidth)*c.Diameter - pipe) * out.Length
 	}
 	if c.TrenchWidth > 0 {
-		strip := s.GroundLevel - s.StrippedLevel
-		ground := at.Ground.Section(c.Station, JustBefore, max(math.Abs(from), math.Abs(to))+1).Lift(-strip)
+		ground := at.Ground.Section(c.Station, JustBefore, max(math.Abs(from), math.Abs(to))+1)
+		ground = k.strippedOf(ground, c.Station, JustBefore, d.at(c.Station, JustBefore))
 		if first, last := ground.Span(); from < first || to > last {
 			return ConduitVolume{}, &ConduitError{c.Name, c.Station, "it runs beyond the ground that is known"}
 		}

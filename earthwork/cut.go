@@ -13,6 +13,7 @@ type Site struct {
 	Ground     Ground
 	Centreline *geometry.Centreline
 	Extend     Extend // what to do where the ground ends before the toe
+	Measured   Measured
 }
 
 // Cut cuts the dam into sections along the ground and adds them up. Stations of
@@ -138,7 +139,7 @@ func (s *Section) meets() bool { return s.Width.Area > 0 }
 // rises tells whether any of the crest's width lies above the stripped ground.
 func (k *cutter) rises(station float64) bool {
 	c := k.design.at(station, JustBefore)
-	line := k.ground.Section(station, JustBefore, c.width/2+1).Lift(-c.strip)
+	line := k.strippedOf(k.ground.Section(station, JustBefore, c.width/2+1), station, JustBefore, c)
 	if len(line) < 2 {
 		return false
 	}
@@ -172,7 +173,8 @@ func (k *cutter) emptied(s Section, at Place) Section {
 		UpstreamToeZ: s.StrippedLevel, DownstreamToeZ: s.StrippedLevel,
 		Zones: make([]ZoneArea, len(s.Zones)),
 	}
-	if len(k.design.Trench.Points) > 1 {
+	if len(k.design.Trench.Points) > 1 || s.DugSeen {
+		e.DugSeen = s.DugSeen
 		e.Trench, e.TrenchDepth, e.Dug = s.Trench, s.TrenchDepth, s.Dug
 		for i, z := range s.Zones {
 			e.Zones[i].Trench = z.Trench

@@ -75,7 +75,7 @@ func (k *cutter) lengthen(s *Section, c crossSection, side int, grade float64) f
 	ground := s.Ground
 	for d, i := 1.0, 0; i < doublings; d, i = 2*d, i+1 {
 		s.Ground = withKnot(ground, side, d, edge.Elevation+grade*d)
-		s.Stripped = s.Ground.Lift(-c.strip)
+		s.Stripped = k.strippedOf(s.Ground, s.Station, s.side, c)
 		if !k.open(s, c, side) {
 			break
 		}

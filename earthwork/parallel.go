@@ -23,7 +23,7 @@ func (k *cutter) each(n int, work func(k *cutter, i int)) {
 	cutters := make([]*cutter, workers)
 	var all sync.WaitGroup
 	for w := range cutters {
-		c := &cutter{design: k.design, zones: k.zones, ground: k.ground, extend: k.extend, low: k.low, outside: k.outside}
+		c := &cutter{design: k.design, zones: k.zones, ground: k.ground, extend: k.extend, low: k.low, outside: k.outside, measured: k.measured, line: k.line}
 		cutters[w] = c
 		all.Go(func() {
 			for i := w * n / workers; i < (w+1)*n/workers; i++ {

@@ -58,7 +58,15 @@ type Section struct {
 	// Raised is the outline as built, where a settlement allowance on height
 	// raises it; nil else.
 	Raised      geometry.Line
-	TrenchDepth float64 // below the stripped ground at the trench's offset, m
+	TrenchDepth float64 // below the stripped ground at the trench's offset, m; measured, at its deepest
+
+	// StrippedSeen is how much of the width from toe to toe was measured after
+	// stripping, m; Heaped is how far the measured ground lies at most above the
+	// ground as it was, m. DugSeen says that the trench is the one measured.
+	StrippedSeen, Heaped float64
+	DugSeen              bool
+
+	side Side // from which it was cut
 
 	// CoreOutside is area of cores, as drawn, above the outline.
 	CoreOutside float64

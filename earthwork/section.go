@@ -29,6 +29,11 @@ type cutter struct {
 	extendedAt [2]float64
 	// outside tells whether any zone lies outside the outline.
 	outside bool
+	// measured stands in the place of the design's depths, with line to find it by;
+	// seen is what of it was asked for last.
+	measured Measured
+	line     *geometry.Centreline
+	seen     seenAt
 
 	sweep sweep
 	areas []region
@@ -38,7 +43,11 @@ type cutter struct {
 
 // newCutter places the zones of a design. The error is a ZoneRuleError.
 func newCutter(d *Design, at Site) (*cutter, error) {
-	k := &cutter{design: d, ground: at.Ground, extend: at.Extend, low: at.Ground.Lowest()}
+	k := &cutter{design: d, ground: at.Ground, extend: at.Extend, low: at.Ground.Lowest(), measured: at.Measured, line: at.Centreline}
+	for _, s := range at.Measured.Stripped {
+		low, _ := s.Range()
+		k.low = min(k.low, low)
+	}
 	zones := d.Zones
 	if len(zones) == 0 {
 		zones = []Zone{{Name: DefaultZone, Kind: Shell}}
@@ -120,7 +129,7 @@ func (k *cutter) begin(station float64, side Side) (Section, crossSection, bool)
 	if t := k.moveOut(c); t != nil {
 		c.outer = t
 	}
-	s := Section{Station: station, At: On, Crest: c.crest, CrestWidth: c.width}
+	s := Section{Station: station, At: On, side: side, Crest: c.crest, CrestWidth: c.width}
 	if !k.hasFaces(c, station) {
 		return s, c, false
 	}
@@ -133,12 +142,12 @@ func (k *cutter) begin(station float64, side Side) (Section, crossSection, bool)
 		k.faults.noGround(station)
 		return s, c, false
 	}
-	s.Stripped = s.Ground
-	if c.strip != 0 {
-		s.Stripped = s.Ground.Lift(-c.strip)
-	}
+	s.Stripped = k.strippedOf(s.Ground, station, side, c)
 	s.GroundLevel, _ = s.Ground.At(0)
 	s.StrippedLevel = s.GroundLevel - c.strip
+	if len(k.measured.Stripped) > 0 {
+		s.StrippedLevel, _ = s.Stripped.At(0)
+	}
 	return s, c, true
 }
 
@@ -358,5 +367,5 @@ func (k *cutter) toes(s *Section, c crossSection, e geometry.Extent) {
 	s.UpstreamToeZ, _ = s.Stripped.At(hull.From)
 	s.DownstreamToeZ, _ = s.Stripped.At(hull.To)
 	s.Width = geometry.Measure{Area: hull.Width(), Moment: (hull.To*hull.To - hull.From*hull.From) / 2}
-	s.Stripping = s.Width.Times(c.strip)
+	k.stripping(s, c)
 }

@@ -9,6 +9,9 @@ import (
 // trench measures the cutoff trench below the stripped ground and adds it to
 // the section's shapes.
 func (k *cutter) trench(s *Section, c crossSection) {
+	if len(k.measured.Dug) > 0 && k.measuredTrench(s, c) {
+		return
+	}
 	t := c.trench
 	if t == nil || (len(k.design.Trench.Points) == 1 && !s.meets()) {
 		return
@@ -31,17 +34,23 @@ func (k *cutter) trench(s *Section, c crossSection) {
 	}
 	label := trenchZone(k.design.Zones)
 	for _, p := range e.Parts {
-		geometry.Strips([]geometry.Line{line, s.Stripped}, p.From, p.To, func(v geometry.Strip) {
-			s.Trench = s.Trench.Plus(v.Measure(0, 1))
-			s.Dug = append(s.Dug, geometry.Slab{From: v.From, To: v.To, Stack: []geometry.Trapezoid{{
-				Label:      label,
-				BottomFrom: v.Left[0], BottomTo: v.Right[0],
-				TopFrom: v.Left[1], TopTo: v.Right[1],
-			}}})
-		})
+		k.dig(s, line, p, label)
 	}
 	s.TrenchDepth = ground - bottom
 	s.Zones[label].Trench = s.Trench
+}
+
+// dig adds the part of the trench over a stretch of offsets, between its line and
+// the stripped ground.
+func (k *cutter) dig(s *Section, line geometry.Line, over geometry.Interval, label int) {
+	geometry.Strips([]geometry.Line{line, s.Stripped}, over.From, over.To, func(v geometry.Strip) {
+		s.Trench = s.Trench.Plus(v.Measure(0, 1))
+		s.Dug = append(s.Dug, geometry.Slab{From: v.From, To: v.To, Stack: []geometry.Trapezoid{{
+			Label:      label,
+			BottomFrom: v.Left[0], BottomTo: v.Right[0],
+			TopFrom: v.Left[1], TopTo: v.Right[1],
+		}}})
+	})
 }
 
 // openSide tells on which side a trench is still below the ground where the
