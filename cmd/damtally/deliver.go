@@ -14,6 +14,7 @@ import (
 type outputs struct {
 	workbook   *target // nil for none
 	json       *target // nil for none
+	drawings   *target // nil for none
 	jsonStream bool    // JSON goes to the standard output, and nothing else does
 }
 
@@ -40,6 +41,9 @@ func (w *world) deliver(r *plan.Result, o outputs) error {
 		return err
 	}
 	if err := add(o.json, w.engine.json); err != nil {
+		return err
+	}
+	if err := add(o.drawings, drawingSet); err != nil {
 		return err
 	}
 	var stream bytes.Buffer
@@ -87,6 +91,9 @@ func notTheSite(w *world, site string, t target) error {
 // jsonEnding is how the name of a file of results must end; the ending keeps an
 // option with the wrong file behind it from replacing a table.
 const jsonEnding = ".json"
+
+// drawingsEnding is how the name of a set of drawings must end, for the same reason.
+const drawingsEnding = ".pdf"
 
 // notAName explains an output whose name has the wrong ending.
 func notAName(what, name, ending string) error {

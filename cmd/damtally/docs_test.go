@@ -80,7 +80,7 @@ func TestShownCommandsWork(t *testing.T) {
 // siteOf is the site that a command reads, or "".
 func siteOf(args []string) string {
 	switch {
-	case args[0] == "check" || args[0] == "plan" || args[0] == "crest":
+	case args[0] == "check" || args[0] == "plan" || args[0] == "crest" || args[0] == "draw":
 		args = args[1:]
 	case args[0] == "new":
 		return ""

@@ -13,6 +13,7 @@ import (
 type planOptions struct {
 	workbook string
 	json     string
+	drawings string
 	schema   bool
 }
 
@@ -28,12 +29,13 @@ live formulas.
 
 A file that has the name of the workbook already is replaced once the new one is
 whole. The site itself is never written to. Without -o the workbook goes beside
-the site under a new name; with --json alone, only the JSON is written.
+the site under a new name; with --json or --drawings alone, only that is written.
 
 Warnings go to the screen's error stream, the two lines that say what was found
 and where it went to the other one. With --json - the JSON alone goes there.`,
 		Example: `  damtally plan "my pond.xlsx" -o bid.xlsx
-  damtally plan "my pond" -o bid.xlsx --json bid.json`,
+  damtally plan "my pond" -o bid.xlsx --json bid.json
+  damtally plan "my pond" -o bid.xlsx --drawings bid.pdf`,
 		Args: func(c *cobra.Command, args []string) error {
 			if o.schema && len(args) == 0 {
 				return nil
@@ -57,10 +59,12 @@ and where it went to the other one. With --json - the JSON alone goes there.`,
 	c.Flags().SortFlags = false
 	c.Flags().StringVarP(&o.workbook, "output", "o", "", "write the workbook to `FILE.xlsx`")
 	c.Flags().StringVar(&o.json, "json", "", "write the result for other programs to `FILE.json`, or - for the screen")
+	c.Flags().StringVar(&o.drawings, "drawings", "", "write the drawings as a set to `FILE.pdf`")
 	c.Flags().BoolVar(&o.schema, "json-schema", false, "print the JSON Schema of that result, and do nothing else")
 	// These fail only for an option that does not exist.
 	_ = c.MarkFlagFilename("output", "xlsx")
 	_ = c.MarkFlagFilename("json", "json")
+	_ = c.MarkFlagFilename("drawings", "pdf")
 	return c
 }
 
@@ -71,6 +75,9 @@ func checkEndings(c *cobra.Command, o planOptions) error {
 	}
 	if c.Flags().Changed("json") && o.json != "-" && !strings.EqualFold(filepath.Ext(o.json), jsonEnding) {
 		return notAName("JSON file", o.json, jsonEnding)
+	}
+	if c.Flags().Changed("drawings") && !strings.EqualFold(filepath.Ext(o.drawings), drawingsEnding) {
+		return notAName("set of drawings", o.drawings, drawingsEnding)
 	}
 	return nil
 }
@@ -85,7 +92,7 @@ func planTo(w *world, site string, o planOptions) error {
 	if err != nil {
 		return err
 	}
-	if o.workbook == "" && o.json == "" {
+	if o.workbook == "" && o.json == "" && o.drawings == "" {
 		free, err := freeTarget(w, site)
 		if err != nil {
 			return err
@@ -102,7 +109,7 @@ func namedOutputs(w *world, site string, o planOptions) (outputs, error) {
 	for _, named := range []struct {
 		name string
 		to   **target
-	}{{o.workbook, &to.workbook}, {o.json, &to.json}} {
+	}{{o.workbook, &to.workbook}, {o.json, &to.json}, {o.drawings, &to.drawings}} {
 		if named.name == "" || named.name == "-" {
 			continue
 		}

@@ -50,7 +50,7 @@ engineer, permits, and the local codes come first.`,
 	root.SetErr(w.err)
 	root.SetVersionTemplate("damtally {{.Version}}\n")
 	root.SetFlagErrorFunc(flagError)
-	root.AddCommand(newCommand(w), checkCommand(w), planCommand(w), crestCommand(w), reconcileCommand(w))
+	root.AddCommand(newCommand(w), checkCommand(w), planCommand(w), crestCommand(w), drawCommand(w), reconcileCommand(w))
 	root.InitDefaultHelpFlag()
 	root.InitDefaultVersionFlag()
 	root.Flags().Lookup("help").Usage = "say how a command goes"

@@ -80,7 +80,7 @@ func (d *set) chosenSections() []*earthwork.Section {
 	if len(d.opt.Stations) > 0 {
 		for _, s := range d.opt.Stations {
 			for i := range all {
-				if math.Abs(all[i].Station-s) < sameOffset*10 {
+				if all[i].Station == s {
 					out = append(out, &all[i])
 				}
 			}

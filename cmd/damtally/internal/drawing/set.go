@@ -8,7 +8,7 @@ import (
 // Options says how a set of drawings is made.
 type Options struct {
 	Paper    Paper     // the zero value takes tabloid or A3, by the site's units
-	Stations []float64 // of the cross-sections, m; none takes a choice of them
+	Stations []float64 // of the cross-sections, m, just as the sections have them; none takes a choice of them
 	Version  string    // of the program
 }
 
