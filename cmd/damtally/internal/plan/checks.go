@@ -239,6 +239,7 @@ func close(a, b, share float64) bool {
 func (j *Job) allNotes(r *Result) []site.Note {
 	notes := append(append([]site.Note{}, j.site.Notes...), j.notes...)
 	notes = append(notes, r.Notes...) // of lifts and lake
+	notes = append(notes, j.dugNotes(r)...)
 	notes = append(notes, j.warnings(r)...)
 	notes = append(notes, j.resultNotes(r)...)
 	notes = append(notes, j.zoneNotes(r)...)

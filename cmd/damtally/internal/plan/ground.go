@@ -276,7 +276,7 @@ func (j *Job) surveyEnds(d *earthwork.Design) site.Problems {
 // would be in it, and ground that was carried on would not, so then it is not
 // figured.
 func (j *Job) surfaceVolume(d earthwork.Design, q earthwork.Quantities) *float64 {
-	if j.terrain == nil {
+	if j.terrain == nil || len(j.place.Measured.Stripped) > 0 { // which is not in the surfaces compared
 		return nil
 	}
 	v := math.NaN()

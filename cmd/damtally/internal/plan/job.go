@@ -33,6 +33,7 @@ type Job struct {
 	pits      []Pit
 	cuts      []Cut
 	blankets  []Blanket // without their lifts
+	measured  []workSurvey
 	kept      lakeCache
 	notes     []site.Note
 }
@@ -48,6 +49,9 @@ func PrepareWatched(s site.Site, progress func(file string, done, total int64)) 
 	j := &Job{site: s, system: units.SystemOf(s.Settings.OutputUnits), progress: progress}
 	var found finder
 	found.add(j.prepareGround())
+	if len(found.problems) == 0 {
+		found.add(j.prepareMeasured())
+	}
 	found.add(j.prepareDesign())
 	found.add(j.prepareSoils())
 	if len(found.problems) == 0 { // the pits need the ground
@@ -108,6 +112,9 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 	}
 	var wrong site.Problems
 	if r.Conduits, wrong = j.conduits(d); len(wrong) > 0 {
+		return nil, wrong
+	}
+	if r.Dug, wrong = j.dug(d, &q); len(wrong) > 0 {
 		return nil, wrong
 	}
 	r.SurfaceVolume = j.surfaceVolume(d, q)

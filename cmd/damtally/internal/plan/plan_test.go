@@ -251,7 +251,13 @@ func TestKeptSlicesAnswerAlike(t *testing.T) {
 // failing runs a site that must not plan and returns its problems as text.
 func failing(t testing.TB, texts map[string]string) string {
 	t.Helper()
-	s, err := site.Read(tables(t, texts))
+	return failingPath(t, tables(t, texts))
+}
+
+// failingPath is what a site that must not be planned is told.
+func failingPath(t testing.TB, path string) string {
+	t.Helper()
+	s, err := site.Read(path)
 	if err == nil {
 		var j *plan.Job
 		if j, err = plan.Prepare(s); err == nil {

@@ -31,6 +31,7 @@ type Result struct {
 	Conduits []Conduit // in the order of the table
 	Cuts     []Cut     // in the order of the table
 	Blankets []Blanket // in the order of the table; no part of Quantities
+	Dug      *Dug      // nil where nothing was measured after stripping or digging
 
 	Materials []Material
 	Tests     []Test
