@@ -44,7 +44,11 @@ func (c cell) split(f affine) (above, below cell) {
 	case high <= touch:
 		return nil, c
 	}
-	above, below = make(cell, 0, len(c)+2), make(cell, 0, len(c)+2)
+	return c.cut(f, make(cell, 0, len(c)+2), make(cell, 0, len(c)+2))
+}
+
+// cut appends the two parts of a cell that f = 0 cuts.
+func (c cell) cut(f affine, above, below cell) (cell, cell) {
 	for i, p := range c {
 		q := c[(i+1)%len(c)]
 		vp, vq := f.at(p), f.at(q)

@@ -2,7 +2,8 @@ package borrow
 
 import (
 	"math"
-	"slices"
+
+	"github.com/paulmach/orb"
 )
 
 // dig adds up a pit cell by cell.
@@ -23,11 +24,21 @@ type dig struct {
 	wet    float64   // below water
 	far    float64   // usable and far from holes
 	pieces []piece
+
+	// Memory that serves again: sides and planes of the cells under work, one cell's
+	// behind another's, and points of cells.
+	sides   []*side
+	extents []extent // of the sides in the cell under work
+	planes  []affine
+	points  []orb.Point
 }
 
 // under names the ground over the cells that come next.
 func (d *dig) under(t task) {
-	d.task, d.floors = t, nil
+	d.task, d.floors = t, d.floors[:0]
+	if !d.keep {
+		d.points = d.points[:0] // no cell of the last task is wanted any more
+	}
 	p := d.pit
 	switch {
 	case p.ByDepth:
@@ -52,25 +63,35 @@ func (d *dig) settle(c cell, sides []*side) {
 		over = min(over, high)
 	}
 	d.overFloor = max(d.overFloor, over)
-	ruling := append(make([]affine, 0, len(sides)+len(d.floors)), d.floors...)
-	var whole, partly []*side
-	for _, s := range sides {
-		switch s.holds(c) {
-		case allOver:
-			ruling = append(ruling, s.plane)
-			whole = append(whole, s)
-		case inPart:
-			partly = append(partly, s)
+	base, planes := len(d.sides), len(d.planes)
+	defer func() { d.sides, d.planes = d.sides[:base], d.planes[:planes] }()
+	least := noFloor
+	if len(d.floors) > 0 {
+		least = d.floors[0]
+	}
+	d.sides = unhidden(d.sides, c, sides, least)
+	d.planes = append(d.planes, d.floors...)
+	all := len(d.sides)
+	d.extents = d.extents[:0]
+	for _, s := range d.sides[base:all] {
+		d.extents = append(d.extents, s.holds(c))
+		if d.extents[len(d.extents)-1] == allOver {
+			d.planes, d.sides = append(d.planes, s.plane), append(d.sides, s)
 		}
 	}
-	partly = slices.DeleteFunc(partly, func(s *side) bool { return below(s.plane, ruling, c) })
-	if len(partly) == 0 {
+	ruling, partly := d.planes[planes:], len(d.sides)
+	for i, s := range d.sides[base:all] {
+		if d.extents[i] == inPart && !below(s.plane, ruling, c) {
+			d.sides = append(d.sides, s)
+		}
+	}
+	if len(d.sides) == partly {
 		d.highest(c, ruling, len(d.floors))
 		return
 	}
-	left := append(whole, partly...)
-	for _, b := range partly[0].bounds {
-		if in, out := c.split(b); in != nil && out != nil {
+	left := d.sides[all:]
+	for _, b := range left[partly-all].bounds {
+		if in, out := d.split(c, b); in != nil && out != nil {
 			d.settle(in, left)
 			d.settle(out, left)
 			return
@@ -118,13 +139,18 @@ func below(f affine, others []affine, c cell) bool {
 // floor.
 func (d *dig) highest(c cell, planes []affine, floors int) {
 	for len(planes) > 1 {
-		first, second := c.split(planes[0].minus(planes[1]))
+		first, second := d.split(c, planes[0].minus(planes[1]))
+		fewer := max(min(floors, 1), floors-1)
 		if second == nil { // the second plane is nowhere higher
-			planes, floors = without(planes, 1), max(min(floors, 1), floors-1)
+			planes[1], floors = planes[0], fewer
+			planes = planes[1:]
 			continue
 		}
 		if first != nil {
-			d.highest(first, without(planes, 1), max(min(floors, 1), floors-1))
+			base := len(d.planes)
+			d.planes = append(append(d.planes, planes[0]), planes[2:]...)
+			d.highest(first, d.planes[base:], fewer)
+			d.planes = d.planes[:base]
 			c = second
 		}
 		planes, floors = planes[1:], max(0, floors-1)
@@ -135,7 +161,7 @@ func (d *dig) highest(c cell, planes []affine, floors int) {
 // add adds a cell under which the dug surface is one plane.
 func (d *dig) add(c cell, plane affine, floor bool) {
 	depth := d.task.ground.minus(plane)
-	c, _ = c.split(depth)
+	c, _ = d.split(c, depth)
 	if c == nil {
 		return
 	}
@@ -235,8 +261,23 @@ func clamped(c cell, f, most affine) float64 {
 	return sum
 }
 
-// without is a copy of the list that lacks one entry.
-func without[T any](list []T, i int) []T {
-	out := make([]T, 0, len(list)-1)
-	return append(append(out, list[:i]...), list[i+1:]...)
+// split is cell.split in the dig's own memory.
+func (d *dig) split(c cell, f affine) (above, below cell) {
+	low, high := f.span(c)
+	switch {
+	case low >= -touch:
+		return c, nil
+	case high <= touch:
+		return nil, c
+	}
+	n := len(c) + 2
+	if cap(d.points)-len(d.points) < 2*n {
+		d.points = make([]orb.Point, 0, max(pointChunk, 2*n))
+	}
+	base := len(d.points)
+	d.points = d.points[:base+2*n]
+	return c.cut(f, d.points[base:base:base+n], d.points[base+n:base+n:base+2*n])
 }
+
+// pointChunk is how many points of cells are given memory at a time.
+const pointChunk = 1 << 12

@@ -11,8 +11,9 @@ import (
 // start from one piece of boundary, where every bound is positive.
 type side struct {
 	plane  affine
-	bounds []affine
-	from   edge // the boundary it starts from; a corner is an edge without length
+	bounds [3]affine
+	from   edge    // the boundary it starts from; a corner is an edge without length
+	source *source // that boundary, shared by the sides that start from it
 }
 
 // facetAngle is the widest facet of a cone, one degree. A facet between two
@@ -46,7 +47,15 @@ func sidesOf(runs []run, ring []orb.Point, slope float64) []*side {
 		}
 		out = append(out, r.cones(slope)...)
 	}
-	return slices.DeleteFunc(out, func(s *side) bool { return !s.reaches(ring) })
+	out = slices.DeleteFunc(out, func(s *side) bool { return !s.reaches(ring) })
+	for i, s := range out {
+		if i > 0 && s.from == out[i-1].from {
+			s.source = out[i-1].source
+		} else {
+			s.source = sourceOf(s.from, slope)
+		}
+	}
+	return out
 }
 
 // reaches tells whether no bound has the whole ring on its wrong side: most
@@ -79,7 +88,7 @@ func (e edge) planes(slope float64) []*side {
 		normal := orb.Point{slope * (fall*u[0] + grade*n[0]), slope * (fall*u[1] + grade*n[1])}
 		out = append(out, &side{
 			plane: through(e.from, e.zFrom, up[0], up[1]),
-			bounds: []affine{
+			bounds: [3]affine{
 				through(e.from, 0, n[0], n[1]),
 				through(e.from, 0, normal[0], normal[1]),
 				through(e.to, 0, -normal[0], -normal[1]),
@@ -127,7 +136,7 @@ func facets(tip edge, slope, from, to float64) []*side {
 		b, mid := a+width, a+width/2
 		out[i] = &side{
 			plane: through(tip.from, tip.zFrom, -fall*math.Cos(mid), -fall*math.Sin(mid)),
-			bounds: []affine{
+			bounds: [3]affine{
 				through(tip.from, 0, -math.Sin(a), math.Cos(a)),
 				through(tip.from, 0, math.Sin(b), -math.Cos(b)),
 				through(tip.from, 0, math.Cos(mid), math.Sin(mid)),
@@ -136,28 +145,6 @@ func facets(tip edge, slope, from, to float64) []*side {
 		}
 	}
 	return out
-}
-
-// value is the true side at a point: the largest of z(b) - |p - b| / slope over
-// the edge, wherever the point lies. invSlope is 1 / slope.
-func (e edge) value(p orb.Point, invSlope float64) float64 {
-	best := max(e.zFrom-distance(p, e.from)*invSlope, e.zTo-distance(p, e.to)*invSlope)
-	length := distance(e.from, e.to)
-	if length == 0 {
-		return best
-	}
-	grade := (e.zTo - e.zFrom) / length
-	across := invSlope*invSlope - grade*grade
-	if !(across > 0) {
-		return best
-	}
-	ux, uy := (e.to[0]-e.from[0])/length, (e.to[1]-e.from[1])/length
-	ahead := (p[0]-e.from[0])*ux + (p[1]-e.from[1])*uy
-	off := abs((p[1]-e.from[1])*ux - (p[0]-e.from[0])*uy)
-	if b := ahead + off*grade/math.Sqrt(across); b > 0 && b < length {
-		best = max(best, e.zFrom+grade*b-math.Hypot(b-ahead, off)*invSlope)
-	}
-	return best
 }
 
 // distance is the plan distance between two points, m.

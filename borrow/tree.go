@@ -1,6 +1,6 @@
 package borrow
 
-import "math"
+import "slices"
 
 // node is a box of the plan with the sides that may rule in it. A node with
 // many sides is halved, across its longer way, the first time that a cell asks.
@@ -18,7 +18,7 @@ type node struct {
 // would not end, while many short sides close together call for smaller boxes.
 const (
 	fewSides = 8
-	crowd    = 8
+	crowd    = 16
 )
 
 // newNode returns the root of the tree over a box that holds the pit.
@@ -32,7 +32,7 @@ func (n *node) visit(c cell, d *dig) {
 		d.settle(c, n.sides)
 		return
 	}
-	more, lower := c.split(n.middle)
+	more, lower := d.split(c, n.middle)
 	if lower != nil {
 		n.lower.visit(lower, d)
 	}
@@ -66,25 +66,27 @@ func (n *node) leaf(d *dig) bool {
 }
 
 // mayRule returns the sides that may be the highest somewhere in a box: their
-// bounds meet it, and at their highest there they reach what the others leave
-// as the least. The dug surface falls or rises by distance / slope at most.
+// bounds meet it, and neither the floor nor another piece of boundary hides them.
 func mayRule(sides []*side, b box, d *dig) []*side {
-	invSlope := 1 / d.pit.SideSlope
-	least := math.Inf(-1)
-	for _, s := range sides {
-		least = max(least, s.from.value(b.mid, invSlope))
-	}
-	least -= math.Hypot(b.half[0], b.half[1]) * invSlope
+	least := noFloor
 	if !d.pit.ByDepth && !d.pit.Follow {
-		least = max(least, d.pit.Floor)
+		least.c = d.pit.Floor
 	}
-	var out []*side
+	var met []*side
 	for _, s := range sides {
-		if _, high := s.plane.over(b); high >= least-touch && s.meets(b) {
-			out = append(out, s)
+		if s.meets(b) {
+			met = append(met, s)
 		}
 	}
-	return out
+	return slices.Clip(unhidden(nil, b.corners(), met, least))
+}
+
+// corners is the box as a cell.
+func (b box) corners() cell {
+	return cell{
+		{b.mid[0] - b.half[0], b.mid[1] - b.half[1]}, {b.mid[0] + b.half[0], b.mid[1] - b.half[1]},
+		{b.mid[0] + b.half[0], b.mid[1] + b.half[1]}, {b.mid[0] - b.half[0], b.mid[1] + b.half[1]},
+	}
 }
 
 // meets tells whether a box reaches to the right side of each bound.
