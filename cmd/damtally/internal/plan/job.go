@@ -30,8 +30,7 @@ type Job struct {
 	terrain   *earthwork.Terrain                   // nil without a surface
 	soils     []soilOf                             // one a material in use, in the order of Result.Materials
 	tests     []Test
-	pits      []Pit // as if no dam stood near them
-	beside    pitCache
+	pits      []Pit
 	cuts      []Cut
 	blankets  []Blanket // without their lifts
 	measured  []workSurvey
@@ -108,7 +107,7 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 		Design:     cloneDesign(d),
 		Quantities: q,
 		Tests:      j.tests,
-		Pits:       j.pitsBeside(&q),
+		Pits:       j.pits,
 		Cuts:       j.cuts,
 	}
 	var wrong site.Problems
@@ -129,8 +128,6 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 	if ps := j.byLevel(r); len(ps) > 0 {
 		return nil, ps
 	}
-	j.digPits(r)
-	j.poolPits(r)
 	r.Plan = j.planView(r)
 	r.Haul = j.haulage(r)
 	r.Items = j.items(r)

@@ -28,7 +28,7 @@ func (j *Job) supplies(r *Result) []supply {
 		start, located := j.haulStart(p)
 		for _, m := range p.ByMaterial {
 			if s, ok := j.supplyOf(p.Row.Name, borrow.FromPit, m.Material, m.Bank); ok {
-				s.Loss, s.start, s.located, s.pit = m.Loss, start, located, i
+				s.Loss, s.start, s.located, s.pit = p.Loss, start, located, i
 				s.Place = i
 				out = append(out, s)
 			}

@@ -17,6 +17,7 @@ type document struct {
 	Conduits      []conduit       `json:"conduits,omitempty"`
 	Cuts          []cut           `json:"cuts,omitempty"`
 	Blankets      []blanket       `json:"blankets,omitempty"`
+	Measured      *dugGround      `json:"measured,omitempty"`
 	Materials     []material      `json:"materials,omitempty"`
 	Tests         []test          `json:"tests,omitempty"`
 	Lots          []lot           `json:"lots,omitempty"`

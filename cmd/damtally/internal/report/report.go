@@ -38,6 +38,7 @@ func documentOf(r *plan.Result, version string) document {
 		Conduits:  each(r.Conduits, conduitOf),
 		Cuts:      each(r.Cuts, cutOf),
 		Blankets:  each(r.Blankets, blanketOf),
+		Measured:  measuredOf(r),
 		Materials: each(r.Materials, b.material),
 		Tests:     each(r.Tests, b.test),
 		Lots:      each(r.Lots, b.lot),

@@ -41,6 +41,10 @@ func sample() *plan.Result {
 			{Row: site.Cut{Name: "spillway", Material: "clay"}, Usable: true, Capacity: borrow.Capacity{Area: 400, Floor: 100, Dug: 700, Bank: 700, Deepest: 4, DugTo: 96}, Loose: 875},
 			{Row: site.Cut{Name: "ditch"}, Capacity: borrow.Capacity{Area: 40, Floor: 10, Dug: 30, Bank: 30, Deepest: 1, DugTo: 98}, Loose: math.NaN()},
 		},
+		Dug: &plan.Dug{
+			Stripped: []string{"clean, 2026-05-02"}, Trench: []string{"open"}, Planned: earthwork.Quantities{Stripping: 170, Trench: 50},
+			Rows: []plan.DugRow{{PlannedBottom: math.NaN(), Bottom: math.NaN()}, {PlannedStripping: 5, PlannedTrench: 3, PlannedBottom: 92, Bottom: 91.5}},
+		},
 		Blankets: []plan.Blanket{{Row: site.Blanket{Name: "bed", Material: "clay", Thickness: 0.5}, Plan: 100, Surface: 102, Compacted: 51, Lift: 0.15, Lifts: 4, Tests: 8}},
 		Quantities: earthwork.Quantities{
 			Sections: []earthwork.Section{
