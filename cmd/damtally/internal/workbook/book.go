@@ -38,7 +38,8 @@ type book struct {
 	materials, tests, lab, pits, balance, items *sheet
 	notes                                       *sheet
 	zoneSheets                                  []*sheet
-	pipes, cuts, blankets                       *sheet
+	pipes, cuts, blankets, feed                 *sheet
+	fed                                         feedCells
 	lifts, lakeSheet                            *sheet
 	liftSheets                                  []*sheet
 
@@ -84,7 +85,9 @@ func build(r *plan.Result, version string) *book {
 	b.layTrials()
 	b.layLabPoints()
 	b.layPits()
+	b.layFeedShares()
 	b.layMaterials()
+	b.layFeed()
 	b.layCuts()
 	b.layBalance()
 	b.layItems()
@@ -107,6 +110,7 @@ func (b *book) layNames() {
 		b.zoneSheets = append(b.zoneSheets, newSheet(sheetName("Zone "+z.Zone, "Zone "+itoa(i+1), used)))
 	}
 	b.lifts, b.lakeSheet = make("Lifts"), make("Lake")
+	b.feed = make(feedSheet)
 	b.pipes, b.cuts, b.blankets = make("Pipes"), make("Cuts"), make("Blankets")
 	if b.r.Lifts != nil {
 		for i, set := range b.r.Lifts.Sets {
@@ -123,7 +127,7 @@ func (b *book) sheets() []*sheet {
 	order = append(order, b.zones, b.lifts)
 	order = append(order, b.liftSheets...)
 	order = append(order, b.pipes, b.blankets)
-	order = append(order, b.lakeSheet, b.materials, b.tests, b.lab, b.pits, b.cuts, b.balance, b.items, b.notes)
+	order = append(order, b.lakeSheet, b.materials, b.tests, b.lab, b.pits, b.cuts, b.balance, b.feed, b.items, b.notes)
 	var out []*sheet
 	for _, s := range order {
 		if s.lastRow() > 0 {

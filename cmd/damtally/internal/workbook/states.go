@@ -41,9 +41,13 @@ func (b *book) layStates(row int, soils []int) int {
 	return row + 3
 }
 
-// lossOf is the loss that a material's need takes: the one typed for it, or where
-// a pit has a loss of its own, the pits' losses, each by what the pit holds.
+// lossOf is the loss that a material's need takes: that of its sources, each by
+// what it gives, else the one typed for it, or where a pit has a loss of its own,
+// the pits' losses, each by what the pit holds.
 func (b *book) lossOf(i int) expr {
+	if loss, ok := b.lossByFeed(i); ok {
+		return loss
+	}
 	own := false
 	var held, kept expr
 	for k, p := range b.r.Pits {
