@@ -8,11 +8,12 @@ import (
 // storage is the lake at one elevation, with what the contour methods make of
 // the areas up to it.
 type storage struct {
-	Elevation number `json:"elevation_m"`
-	Area      number `json:"area_m2"`
-	Volume    number `json:"volume_m3"`
-	EndArea   number `json:"end_area_m3"`
-	Conic     number `json:"conic_m3"`
+	Elevation number  `json:"elevation_m"`
+	Area      number  `json:"area_m2"`
+	Volume    number  `json:"volume_m3"`
+	WithPits  *number `json:"volume_with_pits_m3,omitempty"`
+	EndArea   number  `json:"end_area_m3"`
+	Conic     number  `json:"conic_m3"`
 }
 
 // pool is the lake at a level that the site names.
@@ -66,7 +67,7 @@ type liftAllowance struct {
 }
 
 func storageRow(r earthwork.StorageRow) storage {
-	return storage{number(r.Level), number(r.Area), number(r.Volume), number(r.Contours.EndArea), number(r.Contours.Conic)}
+	return storage{Elevation: number(r.Level), Area: number(r.Area), Volume: number(r.Volume), EndArea: number(r.Contours.EndArea), Conic: number(r.Contours.Conic)}
 }
 
 // lake fills in storage by elevation, the pools and the limit.
@@ -76,6 +77,9 @@ func (b *builder) lake(d *document) {
 		return
 	}
 	d.Storage = each(k.Rows, storageRow)
+	for i := range k.WithPits {
+		d.Storage[i].WithPits = measured(k.WithPits[i])
+	}
 	d.Pools = each(k.Pools, poolOf)
 	if k.Limit.Kind != earthwork.NoLimit {
 		d.LakeLimit = &lakeLimit{

@@ -34,7 +34,8 @@ func sampleLake() *plan.Lake {
 	}
 	return &plan.Lake{
 		Lowest: 92, Crest: 100, Limit: earthwork.LakeLimit{Kind: earthwork.SurveyEdge, Level: 97, At: orb.Point{5000, 7000}},
-		Rows: []earthwork.StorageRow{row(92, 0, 0, 0, 0), row(94, 300, 200, 300, 200), row(97, 900, 1900, 2100, 1996)},
+		Rows:     []earthwork.StorageRow{row(92, 0, 0, 0, 0), row(94, 300, 200, 300, 200), row(97, 900, 1900, 2100, 1996)},
+		WithPits: []float64{0, 200, 2500},
 		Pools: []plan.Pool{
 			{Name: "normal pool", Level: 94, Known: true, At: earthwork.Pool{Storage: earthwork.Storage{Level: 94, Area: 300, Volume: 200}, Shoreline: 80, MeanDepth: 200.0 / 300, GreatestDepth: 2}},
 			{Name: "spillway", Level: 99},

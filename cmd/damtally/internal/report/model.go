@@ -198,23 +198,6 @@ type test struct {
 	Replaced     bool    `json:"replaced,omitempty"`
 }
 
-type pit struct {
-	Pit        string     `json:"pit"`
-	Area       number     `json:"area_m2"`
-	Capacity   number     `json:"capacity_bank_m3"`
-	ByMaterial []pitShare `json:"by_material"`
-	Strip      number     `json:"strip_m3"`
-	DugTo      number     `json:"dug_to_m"`
-	Deepest    number     `json:"deepest_m"`
-	FloorArea  number     `json:"floor_area_m2"`
-	Loss       number     `json:"loss"`
-}
-
-type pitShare struct {
-	Material string `json:"material"`
-	Bank     number `json:"bank_m3"`
-}
-
 type balance struct {
 	Material     string   `json:"material"`
 	Compacted    number   `json:"compacted_m3"`
@@ -229,6 +212,7 @@ type balance struct {
 	Short        number   `json:"short_bank_m3"`
 	Pits         []string `json:"pits"`
 	Chance       *number  `json:"chance_enough,omitempty"`
+	ChanceFrom   string   `json:"chance_from,omitempty"`
 }
 
 type check struct {

@@ -107,9 +107,9 @@ func sample() *plan.Result {
 		}},
 		Allocation: sampleAllocation(),
 		Haul:       sampleHaul(),
-		Pits:       []plan.Pit{{Row: site.Pit{Name: "north", Material: "clay"}, Capacity: borrow.Capacity{Area: 500, Dug: 1100, Strip: 100, Bank: 1000, Floor: 300, Deepest: 3, DugTo: 92}, Loss: 0.05}},
+		Pits:       samplePits(),
 		Balance: []plan.Balance{
-			{Material: "clay", Compacted: 377, Needed: 449.75, Available: 1000, Base: 377, ReserveOn: "compacted", ReserveRatio: 1.5, Required: 565.5, Ratio: 1000.0 / 377, Enough: &yes, Pits: []int{0}, Chance: &chance},
+			{Material: "clay", Compacted: 377, Needed: 449.75, Available: 1000, Base: 377, ReserveOn: "compacted", ReserveRatio: 1.5, Required: 565.5, Ratio: 1000.0 / 377, Enough: &yes, Pits: []int{0}, Chance: &chance, ChanceBasis: plan.ChanceBasis},
 			{Material: "till", Compacted: 476.5, Needed: math.NaN(), Base: 476.5, ReserveOn: "compacted", ReserveRatio: 1.5, Required: math.NaN(), Short: math.NaN()},
 		},
 		Lifts: sampleLifts(), Lake: sampleLake(),

@@ -82,19 +82,6 @@ func (b *builder) test(t plan.Test) test {
 	return out
 }
 
-func (b *builder) pit(p plan.Pit) pit {
-	c := p.Capacity
-	out := pit{
-		Pit: p.Row.Name, Area: number(c.Area), Capacity: number(c.Bank), ByMaterial: []pitShare{},
-		Strip: number(c.Strip), DugTo: number(c.DugTo), Deepest: number(c.Deepest), FloorArea: number(c.Floor),
-		Loss: number(p.Loss),
-	}
-	if p.Row.Material != "" {
-		out.ByMaterial = append(out.ByMaterial, pitShare{p.Row.Material, number(c.Bank)})
-	}
-	return out
-}
-
 func (b *builder) balance(l plan.Balance) balance {
 	const noFactor = "no shrink factor is known"
 	out := balance{
@@ -114,7 +101,7 @@ func (b *builder) balance(l plan.Balance) balance {
 		out.Pits = append(out.Pits, b.r.Pits[i].Row.Name)
 	}
 	if l.Chance != nil {
-		out.Chance = measured(*l.Chance)
+		out.Chance, out.ChanceFrom = measured(*l.Chance), l.ChanceBasis
 	}
 	if l.Enough == nil {
 		b.notes = append(b.notes, note{Level: "note", Text: l.Material + ": it cannot be said whether there is enough"})
