@@ -53,6 +53,8 @@ type StageWork struct {
 	Name    string  // "loading", "hauling", "spreading", "discing", "grading", "watering", "rolling"
 	Machine int     // index into Site.Fleet, -1 when the machine is not in the table
 	Each    float64 // loose m3/s that one machine does, breaks taken off
+	Lift    float64 // compacted, m, of a stage on the fill; 0 for the others
+	Passes  int     // of a stage on the fill but watering
 	Counted bool    // the table says how many there are
 	Count   int     // that work
 	Hours   float64 // working hours of all of them together
@@ -92,8 +94,10 @@ func (j *Job) stages(r *Result, mv *Move, f *Flow, m *Material) []StageWork {
 		if p.kind == "dozer" && f.Road.By == "push" {
 			continue // the dozer that pushes spreads as it goes
 		}
-		if i, rate := j.bestOnFill(r, m, p.kind, f.Compacted); i >= 0 {
-			out = append(out, j.stage(p.stage, i, rate*f.Loose/f.Compacted))
+		if i, best := j.bestOnFill(r, m, p.kind, f.Compacted); i >= 0 {
+			s := j.stage(p.stage, i, best.Production()*f.Loose/f.Compacted)
+			s.Lift, s.Passes = best.Lift, best.Passes
+			out = append(out, s)
 		}
 	}
 	return out
@@ -128,14 +132,14 @@ func (j *Job) carrying(mv *Move, road HaulRoad) []StageWork {
 
 // watering is the water truck's stage: the volume of a flow whose water it brings.
 func (j *Job) watering(m *Material, f *Flow) (StageWork, bool) {
-	need := m.orderedFrom(f.Source) // kg for each compacted m3
+	need := m.WaterFrom(f.Source) // kg for each compacted m3
 	w := m.Moisture
 	if w == nil || w.Truck < 0 || !(need > 0) {
 		return StageWork{}, false
 	}
 	t := &j.site.Fleet[w.Truck]
 	cycle := j.waterFill(w.Truck) + t.DumpTime.Or(math.NaN())
-	each := t.Capacity.Value * soil.WaterDensity / cycle * t.Efficiency.Or(usualEfficiency) / need * f.Loose / f.Compacted
+	each := t.Capacity.Value * soil.WaterDensity / cycle * EfficiencyOf(t) / need * f.Loose / f.Compacted
 	if !(each > 0) {
 		return StageWork{}, false
 	}
@@ -157,9 +161,10 @@ func (j *Job) waterFill(truck int) float64 {
 	return math.NaN()
 }
 
-// orderedFrom is the water to bring, kg for each compacted m3, for soil of a pit, or
-// of the material's mean where the pit has no tests.
-func (m *Material) orderedFrom(pit string) float64 {
+// WaterFrom is the water to bring, kg for each compacted m3, for soil of a pit, or
+// of the material's mean where the pit has no tests; NaN when not known, below zero
+// to dry off.
+func (m *Material) WaterFrom(pit string) float64 {
 	if m.Moisture == nil {
 		return math.NaN()
 	}
@@ -175,10 +180,10 @@ func (m *Material) orderedFrom(pit string) float64 {
 }
 
 // bestOnFill is the machine of a kind that places a material for least money, or
-// where costs are not known in least time, and the compacted m3/s that one does;
-// -1 when none is known. For rolling every machine counts whose trial strips in the
+// where costs are not known in least time, and how it works; -1 when none is known.
+// For rolling every machine counts whose trial strips in the
 // material reached the requirement, whatever its kind.
-func (j *Job) bestOnFill(r *Result, m *Material, kind string, compacted float64) (int, float64) {
+func (j *Job) bestOnFill(r *Result, m *Material, kind string, compacted float64) (int, soil.Rolling) {
 	var rollings []soil.Rolling
 	priced := true
 	for i := range j.site.Fleet {
@@ -197,7 +202,7 @@ func (j *Job) bestOnFill(r *Result, m *Material, kind string, compacted float64)
 	}
 	choices := soil.Choose(compacted, rollings)
 	if len(choices) == 0 {
-		return -1, 0
+		return -1, soil.Rolling{}
 	}
 	best := choices[0]
 	for _, c := range choices {
@@ -205,7 +210,7 @@ func (j *Job) bestOnFill(r *Result, m *Material, kind string, compacted float64)
 			best = c
 		}
 	}
-	return slices.IndexFunc(j.site.Fleet, func(f site.Machine) bool { return f.Name == best.Machine }), best.Production()
+	return slices.IndexFunc(j.site.Fleet, func(f site.Machine) bool { return f.Name == best.Machine }), best.Rolling
 }
 
 // passesOf is the passes that a machine's trial strips in a material show, and that
@@ -229,7 +234,7 @@ func (j *Job) rollingWith(i int, m *Material, passes int) (soil.Rolling, bool) {
 	f := &j.site.Fleet[i]
 	r := soil.Rolling{
 		Machine: f.Name, Width: f.Width.Value, Speed: f.Speed.Value, Lift: j.liftOf(m),
-		Efficiency: f.Efficiency.Or(usualEfficiency), Passes: passes, HourCost: f.CostPerHour.Value,
+		Efficiency: EfficiencyOf(f), Passes: passes, HourCost: f.CostPerHour.Value,
 	}
 	return r, r.Width > 0 && r.Speed > 0 && r.Passes > 0
 }

@@ -91,6 +91,9 @@ type HaulRate struct {
 // US Army FM 5-434 (2000).
 const usualEfficiency = 50.0 / 60
 
+// EfficiencyOf is the working share of an hour of a machine: its own, else the usual.
+func EfficiencyOf(m *site.Machine) float64 { return m.Efficiency.Or(usualEfficiency) }
+
 // haulCost is how soil of a loose density with its water, kg/m3 (NaN when not
 // known), travels a road: by the machine of the fleet that costs least for it;
 // where costs are not known by the one that needs least time for it; else by the
@@ -137,7 +140,7 @@ func (r HaulRate) better(than HaulRate) bool {
 // carry works out how one machine of the fleet carries on a road.
 func (j *Job) carry(i int, road HaulRoad, loose float64) HaulRate {
 	m := &j.site.Fleet[i]
-	r := HaulRate{Machine: i, Loader: -1, Truck: m.Name, Efficiency: m.Efficiency.Or(usualEfficiency), LoadTime: math.NaN(), LoadEff: 1, CostPerLoose: math.NaN()}
+	r := HaulRate{Machine: i, Loader: -1, Truck: m.Name, Efficiency: EfficiencyOf(m), LoadTime: math.NaN(), LoadEff: 1, CostPerLoose: math.NaN()}
 	h := haulerOf(m)
 	r.LoadVolume, r.BoundBy = h.Load(loose)
 	j.loadTime(&r, &h, m, loose)
@@ -179,6 +182,7 @@ func (j *Job) loadTime(r *HaulRate, h *borrow.Hauler, m *site.Machine, loose flo
 		j.chooseLoader(r, loose)
 	}
 	switch {
+	case m.Kind != "truck": // it fills itself
 	case m.LoadTime.Given: // typed, so measured: it goes before the buckets
 		r.LoadTime, r.Buckets = m.LoadTime.Value, 0
 	case r.Loader >= 0:
@@ -198,7 +202,7 @@ func (j *Job) chooseLoader(r *HaulRate, loose float64) {
 			continue
 		}
 		seconds, buckets := borrow.FillTime(r.LoadVolume, bucket, m.LoadTime.Value)
-		efficiency := m.Efficiency.Or(usualEfficiency)
+		efficiency := EfficiencyOf(m)
 		worth := borrow.Hours(1, seconds, efficiency) * m.CostPerHour.Or(1)
 		if worth < best {
 			best = worth

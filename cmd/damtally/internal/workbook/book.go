@@ -37,6 +37,7 @@ type book struct {
 	summary, settings, sections, volumes, zones *sheet
 	materials, tests, lab, pits, balance, items *sheet
 	notes                                       *sheet
+	haul, trips, pace                           *sheet // empty without a fleet
 	zoneSheets                                  []*sheet
 	pipes, cuts, blankets, feed                 *sheet
 	fed                                         feedCells
@@ -90,6 +91,7 @@ func build(r *plan.Result, version string) *book {
 	b.layFeed()
 	b.layCuts()
 	b.layBalance()
+	b.layHaul()
 	b.layItems()
 	b.layNotes()
 	b.laySummary()
@@ -110,6 +112,7 @@ func (b *book) layNames() {
 		b.zoneSheets = append(b.zoneSheets, newSheet(sheetName("Zone "+z.Zone, "Zone "+itoa(i+1), used)))
 	}
 	b.lifts, b.lakeSheet = make("Lifts"), make("Lake")
+	b.haul, b.trips, b.pace = make("Haul"), make("Loads and cycle"), make("Pace")
 	b.feed = make(feedSheet)
 	b.pipes, b.cuts, b.blankets = make("Pipes"), make("Cuts"), make("Blankets")
 	if b.r.Lifts != nil {
@@ -127,7 +130,7 @@ func (b *book) sheets() []*sheet {
 	order = append(order, b.zones, b.lifts)
 	order = append(order, b.liftSheets...)
 	order = append(order, b.pipes, b.blankets)
-	order = append(order, b.lakeSheet, b.materials, b.tests, b.lab, b.pits, b.cuts, b.balance, b.feed, b.items, b.notes)
+	order = append(order, b.lakeSheet, b.materials, b.tests, b.lab, b.pits, b.cuts, b.balance, b.feed, b.haul, b.trips, b.pace, b.items, b.notes)
 	var out []*sheet
 	for _, s := range order {
 		if s.lastRow() > 0 {
