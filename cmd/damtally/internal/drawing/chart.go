@@ -11,6 +11,16 @@ type chart struct {
 	*Sheet
 	cell, plot     orb.Bound
 	x0, x1, y0, y1 float64
+	names          []chartName
+}
+
+// chartName is what is to be written by a point of the chart once all lines are
+// drawn.
+type chartName struct {
+	at     orb.Point
+	text   string
+	ink    ink
+	places []orb.Point // to look at before those around the point
 }
 
 // axis is what stands along one side of a chart.
@@ -125,9 +135,20 @@ func (c *chart) dots(sign int, points []orb.Point) {
 	}
 }
 
-// name writes words by a point of the chart, where there is room.
+// name notes words for a point of the chart.
 func (c *chart) name(x, y float64, text string, i ink) {
-	c.pointed(c.at(x, y), words{text: text, size: plainWords, ink: i, halo: true}, 5, c.plot)
+	c.names = append(c.names, chartName{at: c.at(x, y), text: text, ink: i})
+}
+
+// finish writes the words where there is room; it comes last.
+func (c *chart) finish() {
+	c.on("chart names")
+	for _, n := range c.names {
+		w := words{text: n.text, size: plainWords, ink: n.ink, halo: true}
+		if !c.label(w, c.plot, n.places) {
+			c.pointed(n.at, w, 4, c.plot)
+		}
+	}
 }
 
 // level draws a line across the chart at a height and names it.
@@ -137,6 +158,14 @@ func (c *chart) level(p pen, y float64, text string) {
 	}
 	c.curve(p, []orb.Point{{c.x0, y}, {c.x1, y}})
 	c.name(c.x0+0.02*(c.x1-c.x0), y, text, p.ink)
+	// Just over the line from left to right, else just under it.
+	n := &c.names[len(c.names)-1]
+	for _, dy := range [2]float64{-(descent*plainWords + 1.5), ascent*plainWords + 1.5} {
+		for t := 0.02; t < 0.9; t += 0.02 {
+			at := c.at(c.x0+t*(c.x1-c.x0), y)
+			n.places = append(n.places, orb.Point{at[0], at[1] + dy})
+		}
+	}
 }
 
 // upright draws a line up the chart and names it.

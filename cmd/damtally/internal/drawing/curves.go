@@ -14,10 +14,11 @@ import (
 // drawChart draws one chart into a cell.
 type drawChart func(s *Sheet, cell orb.Bound)
 
-// chartsAcross and chartsDown are how many charts stand on a sheet.
+// chartsDown is how many charts stand over one another on a sheet, chartWidth how
+// wide each must be at least, points.
 const (
-	chartsAcross = 2
-	chartsDown   = 2
+	chartsDown = 2
+	chartWidth = 330.0
 )
 
 // curves draws the sheets of curves: the lake, the volumes along the dam and by
@@ -38,7 +39,11 @@ func (d *set) curves() {
 			all = append(all, func(s *Sheet, cell orb.Bound) { d.compaction(s, cell, m) })
 		}
 	}
-	each := chartsAcross * chartsDown
+	across := max(1, int((d.paper.Width-2*margin)/chartWidth))
+	if len(all) <= 2*chartsDown { // larger, since they fit
+		across = min(across, 2)
+	}
+	each := across * chartsDown
 	sheets := (len(all) + each - 1) / each
 	for k := range sheets {
 		name, title := "curves", "Curves"
@@ -48,7 +53,7 @@ func (d *set) curves() {
 		}
 		s := d.sheet(name, title)
 		for i, draw := range all[k*each : min(len(all), (k+1)*each)] {
-			draw(s, cellOf(s.room(), chartsAcross, chartsDown, i))
+			draw(s, cellOf(s.room(), across, chartsDown, i))
 		}
 	}
 }
@@ -101,6 +106,7 @@ func (d *set) lakeChart(s *Sheet, cell orb.Bound, title, what string, of func(ro
 	if !math.IsInf(k.Limit.Level, 1) && k.Limit.Level < k.Crest {
 		c.level(pen{width: 0.7, ink: alarm, dash: []float64{2, 2}}, u.FromSI(k.Limit.Level), "known up to "+in(u, k.Limit.Level, 2))
 	}
+	c.finish()
 }
 
 // byStation is the fill added up along the dam.
@@ -110,15 +116,16 @@ func (d *set) byStation(s *Sheet, cell orb.Bound) {
 	sum := 0.0
 	points = append(points, orb.Point{u.Length.FromSI(q.Sections[0].Station), 0})
 	for _, r := range q.Reaches {
-		sum += r.Fill.EndArea
+		sum += r.Fill.EndArea + r.Fill.Bend
 		points = append(points, orb.Point{u.Length.FromSI(q.Sections[r.To].Station), u.Volume.FromSI(sum)})
 	}
 	last := points[len(points)-1]
-	c := newChart(s, cell, "Neat fill added up along the dam, compacted, by average end area",
+	c := newChart(s, cell, "Mass curve: neat fill added up along the dam, by average end area",
 		axis{title: "Station", from: points[0][0], to: last[0], format: func(v float64, _ int) string { return u.Station(u.Length.ToSI(v)) }},
 		axis{title: "Compacted " + u.Volume.Name + " from the first station on", to: last[1]})
 	c.curve(curvePen, points)
 	c.name(last[0], last[1], "in all "+volume(u.Volume, sum, "compacted"), black)
+	c.finish()
 }
 
 // byElevation is the volume of the lifts added up from the lowest.
@@ -130,11 +137,12 @@ func (d *set) byElevation(s *Sheet, cell orb.Bound) {
 		points = append(points, orb.Point{u.Volume.FromSI(p[0]), u.Length.FromSI(p[1])})
 	}
 	last := points[len(points)-1]
-	c := newChart(s, cell, "Compacted volume by elevation, trench and fill, without the settlement allowance",
+	c := newChart(s, cell, "Compacted volume by elevation, without the allowance",
 		axis{title: "Compacted " + u.Volume.Name + " below the elevation", to: last[0]},
 		axis{title: "Elevation, " + u.Length.Name, from: points[0][1], to: last[1]})
 	c.curve(curvePen, points)
 	c.name(last[0], last[1], "in all "+volume(u.Volume, sums[len(sums)-1][0], "compacted"), black)
+	c.finish()
 }
 
 // liftSums are the volume below an elevation, and the elevation, at the top of
@@ -187,7 +195,7 @@ func (d *set) compaction(s *Sheet, cell orb.Bound, m *plan.Material) {
 		}
 		c.curve(pen{width: 0.9, ink: alarm, dash: []float64{6, 3}}, line)
 		at := inside(c, line)
-		c.name(at[0], at[1], "zero air voids, specific gravity "+number(g.Value, 2), alarm)
+		c.name(at[0], at[1], "zero air voids, gravity "+number(g.Value, 2), alarm)
 	}
 	for i, g := range groups {
 		c.curve(pen{width: 1, ink: black}, smooth(g))
@@ -199,6 +207,7 @@ func (d *set) compaction(s *Sheet, cell orb.Bound, m *plan.Material) {
 			c.name(g[len(g)-1][0], g[len(g)-1][1], "sample "+clean(name), black)
 		}
 	}
+	c.finish()
 }
 
 // effortOf says of which effort the tests of a material are.
@@ -254,7 +263,7 @@ func (d *set) labPoints(m *plan.Material) [][]orb.Point {
 	return out
 }
 
-// inside is the point of a line that lies in the chart, nearest to its middle.
+// inside is a point of a line near where it enters the chart.
 func inside(c *chart, line []orb.Point) orb.Point {
 	var in []orb.Point
 	for _, p := range line {
@@ -265,7 +274,7 @@ func inside(c *chart, line []orb.Point) orb.Point {
 	if len(in) == 0 {
 		return line[len(line)/2]
 	}
-	return in[len(in)/2]
+	return in[len(in)/6]
 }
 
 // smoothSteps is into how many chords a curve between two points is broken.

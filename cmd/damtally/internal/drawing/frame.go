@@ -12,7 +12,7 @@ import (
 // The frame round a sheet and the block of titles under it, points.
 const (
 	margin      = 24.0
-	blockHeight = 64.0
+	blockHeight = 58.0
 	blockPad    = 5.0
 )
 
@@ -90,7 +90,7 @@ func (s *Sheet) frame(h heading, scale string, index int) {
 		{text: "Drawn by damtally " + h.version, size: 7, ink: dark},
 		{text: "Paper: " + s.paper.Name + ", print at 100 %", size: 7, ink: dark},
 	})
-	s.cell(x[3], x[4], top, []words{{text: cautions, size: 6.8, ink: alarm}})
+	s.cell(x[3], x[4], top, []words{{text: cautions, size: 7.2, ink: alarm}})
 }
 
 // cell sets lines in a cell of the block of titles, each wrapped where it is too

@@ -40,6 +40,13 @@ func (b box) corners() [4]orb.Point {
 	return out
 }
 
+// nearest is the point of the box nearest to p.
+func (b box) nearest(p orb.Point) orb.Point {
+	u, v := b.local(p)
+	u, v = max(-b.half[0], min(b.half[0], u)), max(-b.half[1], min(b.half[1], v))
+	return orb.Point{b.at[0] + u*b.along[0] - v*b.along[1], b.at[1] + u*b.along[1] + v*b.along[0]}
+}
+
 func (b box) ring() orb.LineString {
 	c := b.corners()
 	return orb.LineString{c[0], c[1], c[2], c[3], c[0]}
@@ -95,7 +102,7 @@ func (b box) within(r orb.Bound) bool {
 }
 
 // labelGap is the least room round a label, points.
-const labelGap = 1.5
+const labelGap = 1.0
 
 // free tells whether words would stand clear of all others and of the lines that
 // labels stay off, inside a rectangle.
@@ -156,12 +163,23 @@ func (s *Sheet) pointed(p orb.Point, w words, gap float64, room orb.Bound) bool 
 	if !s.label(w, room, around(p, w, gap)) {
 		return false
 	}
-	b := s.taken[len(s.taken)-1]
-	u, v := b.local(p)
-	u, v = max(-b.half[0], min(b.half[0], u)), max(-b.half[1], min(b.half[1], v))
-	near := orb.Point{b.at[0] + u*b.along[0] - v*b.along[1], b.at[1] + u*b.along[1] + v*b.along[0]}
+	near := s.taken[len(s.taken)-1].nearest(p)
 	if math.Hypot(near[0]-p[0], near[1]-p[1]) > 2*gap+w.size {
 		s.line(hair, orb.LineString{p, near})
 	}
 	return true
+}
+
+// leader draws a thin line from a point to the nearest of some words.
+func (s *Sheet) leader(p orb.Point, to []box) {
+	best, short := p, math.Inf(1)
+	for _, b := range to {
+		q := b.nearest(p)
+		if d := math.Hypot(q[0]-p[0], q[1]-p[1]); d < short {
+			best, short = q, d
+		}
+	}
+	if best != p {
+		s.line(hair, orb.LineString{p, best})
+	}
 }

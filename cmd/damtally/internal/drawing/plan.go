@@ -50,9 +50,9 @@ func (d *set) plan() {
 	size := [2]float64{w.Max[0] - w.Min[0], w.Max[1] - w.Min[1]}
 	p.scale = scaleFor(d.system, size, [2]float64{p.port.Max[0] - p.port.Min[0], p.port.Max[1] - p.port.Min[1]})
 	d.scaled(p.scale.text)
-	p.pools()
 	p.on("dam")
 	p.area(faint, pen{}, p.filledArea(v.Footprint...)...)
+	p.pools() // over the footprint, whose upstream face is under water
 	p.ground()
 	p.dam()
 	p.pits()
@@ -210,7 +210,7 @@ func (p *planSheet) pools() {
 			p.area(shoal, pen{}, p.filledArea(rings...)...)
 		}
 		p.line(n, p.drawn(append(lines, pool.Open...)...)...)
-		p.legend("Edge of the "+pool.Name+", "+p.d.length(pool.Level, 2), lineOf(n))
+		p.legend(capital(pool.Name)+" "+p.d.length(pool.Level, 2), lineOf(n))
 	}
 }
 
@@ -226,7 +226,7 @@ func (p *planSheet) dam() {
 	p.guarded(crestPen, p.drawn(v.CrestDownstream...)...)
 	p.legend("Edge of the crest", lineOf(crestPen))
 	if len(v.Breaks) > 0 {
-		p.line(breakPen, p.drawn(v.Breaks...)...)
+		p.guarded(breakPen, p.drawn(v.Breaks...)...)
 		p.legend("Bench or change of slope", lineOf(breakPen))
 	}
 	p.legend("Slope, ticks from its top", func(s *Sheet, from, to orb.Point) {
@@ -368,6 +368,9 @@ func (p *planSheet) station(s float64) {
 			w.at = orb.Point{w.at[0] + sin*smallWords*0.3, w.at[1] + cos*smallWords*0.3}
 			if p.free(w, p.port) {
 				p.write(w)
+				if k > 5 {
+					p.leader(p.at(f.Plan(side*m)), p.taken[len(p.taken)-1:])
+				}
 				return
 			}
 		}

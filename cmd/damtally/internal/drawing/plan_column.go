@@ -10,7 +10,7 @@ import (
 const gridEvery = 130.0
 
 // atEdge is how near the window's edge no cross is drawn: a tick stands there.
-const atEdge = 24.0
+const atEdge = 42.0
 
 // grid draws crosses at round coordinates of the site and writes those at the
 // window's edge.

@@ -3,6 +3,7 @@ package drawing
 import (
 	"iter"
 	"math"
+	"slices"
 
 	"github.com/damtally/damtally/geometry"
 	"github.com/paulmach/orb"
@@ -51,7 +52,7 @@ func (p *planSheet) ground() {
 	}
 	p.on("contours")
 	for i, lines := range geometry.Contours(broad{p.v.Ground, p.scale.perMetre}, shown, levels) {
-		c := contour{level: levels[i], index: math.Mod(first+float64(i), indexEvery) == 0, lines: p.drawn(lines...)}
+		c := contour{level: levels[i], index: math.Mod(first+float64(i), indexEvery) == 0, lines: longEnough(p.drawn(lines...))}
 		n := contourPen
 		if c.index {
 			n = indexPen
@@ -76,8 +77,8 @@ type broad struct {
 // A sliver is less high on the paper than sliverHeight points, and longer than
 // sliverLength.
 const (
-	sliverHeight = 1.0
-	sliverLength = 15.0
+	sliverHeight = 3.0
+	sliverLength = 30.0
 )
 
 // Triangles yields the triangles that are no slivers.
@@ -96,6 +97,18 @@ func (b broad) Triangles(box orb.Bound) iter.Seq[geometry.Triangle] {
 			}
 		}
 	}
+}
+
+// leastContour is the length under which a piece of a contour is not drawn, points:
+// it would look like a speck.
+const leastContour = 5.0
+
+// longEnough leaves out specks.
+func longEnough(lines []orb.LineString) []orb.LineString {
+	return slices.DeleteFunc(lines, func(l orb.LineString) bool {
+		along := lengths(l)
+		return along[len(along)-1] < leastContour
+	})
 }
 
 // mostContours guards against ground with a false point far up or down.

@@ -4,7 +4,9 @@ import (
 	"math"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/damtally/damtally/earthwork"
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
 )
 
 // names writes what the areas on the plan are.
@@ -30,7 +32,7 @@ func (p *planSheet) names() {
 	for _, c := range p.d.r.Site.Blankets {
 		p.block(p.onPaper(p.localRing(c.Ring)), []words{{text: clean(c.Name), size: plainWords, bold: true}})
 	}
-	for _, pool := range p.v.Pools {
+	for _, pool := range p.v.Pools[:min(1, len(p.v.Pools))] { // the legend tells the others
 		if ring, ok := largest(pool.Water); ok {
 			p.block(p.onPaper(orb.LineString(ring)), []words{
 				{text: pool.Name + " " + p.d.length(pool.Level, 2), size: plainWords, ink: water, bold: true},
@@ -38,6 +40,30 @@ func (p *planSheet) names() {
 		}
 	}
 	p.block(p.onPaper(p.crestRing()), []words{{text: "crest " + p.crestText(), size: smallWords}})
+	p.sides()
+}
+
+// sides writes which side of the dam is which, off its highest section.
+func (p *planSheet) sides() {
+	q := &p.d.r.Quantities
+	if q.Highest < 0 {
+		return
+	}
+	c := &q.Sections[q.Highest]
+	f := p.v.Line.Frame(c.Station, c.At == earthwork.After)
+	for _, side := range []struct {
+		text string
+		toe  float64
+		sign float64
+	}{{"upstream", c.UpstreamToe, -1}, {"downstream", c.DownstreamToe, 1}} {
+		w := words{text: side.text, size: plainWords, bold: true, ink: dark, anchor: atMiddle, halo: true}
+		for k := range 30 {
+			at := p.at(f.Plan(side.toe + side.sign*(12+4*float64(k))/p.scale.perMetre))
+			if p.label(w, p.port, []orb.Point{at, {at[0] + 30, at[1]}, {at[0] - 30, at[1]}}) {
+				break
+			}
+		}
+	}
 }
 
 // crestText is the crest's level, or both ends of its range.
@@ -84,10 +110,11 @@ func (p *planSheet) block(ring orb.LineString, lines []words) {
 	for _, w := range lines {
 		height += 1.25 * w.size
 	}
+	before := len(p.taken)
 	for _, at := range spiral(middle, 5, 50) {
 		if p.blockAt(orb.Point{at[0], at[1] - height/2}, lines) {
-			if math.Hypot(at[0]-middle[0], at[1]-middle[1]) > 60 {
-				p.line(hair, orb.LineString{middle, at})
+			if !planar.RingContains(orb.Ring(ring), at) {
+				p.leader(middle, p.taken[before:])
 			}
 			return
 		}
@@ -199,7 +226,7 @@ func (p *planSheet) hauls() {
 			from = p.local(orb.Point{row.HaulFromX.Value, row.HaulFromY.Value})
 		}
 		to, text := p.haulEnd(row.Name)
-		l := p.drawn(orb.LineString{from, to})
+		l := p.drawn(orb.LineString{lastCrossing(orb.LineString(r), from, to), to})
 		p.line(haulPen, l...)
 		p.guard(l...)
 		p.legend("Haul, drawn straight to the dam", lineOf(haulPen))
@@ -208,6 +235,26 @@ func (p *planSheet) hauls() {
 		}
 		p.besideLine(l[0], words{text: text, size: smallWords, anchor: atMiddle, halo: true})
 	}
+}
+
+// lastCrossing is where the way from a to b leaves a ring for good; a where it does
+// not cross it.
+func lastCrossing(ring orb.LineString, a, b orb.Point) orb.Point {
+	last := 0.0
+	for i := 1; i < len(ring); i++ {
+		p, q := ring[i-1], ring[i]
+		ux, uy, vx, vy := b[0]-a[0], b[1]-a[1], q[0]-p[0], q[1]-p[1]
+		cross := ux*vy - uy*vx
+		if cross == 0 {
+			continue
+		}
+		t := ((p[0]-a[0])*vy - (p[1]-a[1])*vx) / cross
+		s := ((p[0]-a[0])*uy - (p[1]-a[1])*ux) / cross
+		if s >= 0 && s <= 1 && t > last && t <= 1 {
+			last = t
+		}
+	}
+	return between(a, b, last)
 }
 
 // haulEnd is where the haul of a pit meets the dam, and what the table of roads

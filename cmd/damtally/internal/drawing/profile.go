@@ -77,7 +77,7 @@ func (p *profile) fit() {
 	p.z0, p.z1 = middle-tall, middle+tall
 	text := p.across.text + " across, " + p.up.text + " up"
 	if x := p.up.perMetre / p.across.perMetre; math.Abs(x-1) > 1e-9 {
-		text += " (" + number(x, 1) + " times as steep)"
+		text += " (" + number(x, decimalsOf(math.Round(10*x)/10)) + " times as steep)"
 	}
 	p.d.scaled(text)
 }
@@ -169,6 +169,7 @@ func (p *profile) lines() {
 	p.guarded(builtPen, p.along(func(c *earthwork.Section) (float64, bool) { return c.BuiltCrest, c.BuiltCrest != c.SettledCrest })...)
 	p.guarded(settledPen, p.along(func(c *earthwork.Section) (float64, bool) { return c.SettledCrest, true })...)
 	p.on("names")
+	p.ends()
 	for _, w := range p.levels() {
 		for _, l := range p.wet(w.level) {
 			m := between(l[0], l[len(l)-1], 0.06)
@@ -177,6 +178,29 @@ func (p *profile) lines() {
 				break
 			}
 		}
+	}
+}
+
+// ends writes where the dam begins and ends.
+func (p *profile) ends() {
+	first, last := -1, -1
+	for i := range p.sections {
+		if p.sections[i].Fill {
+			if first < 0 {
+				first = i
+			}
+			last = i
+		}
+	}
+	if first < 0 {
+		return
+	}
+	for _, e := range []struct {
+		index int
+		text  string
+	}{{first, "dam begins at "}, {last, "dam ends at "}} {
+		c := &p.sections[e.index]
+		p.pointed(p.at(c.Station, c.SettledCrest), words{text: e.text + p.d.system.Station(c.Station), size: plainWords, halo: true}, 6, p.plot)
 	}
 }
 

@@ -20,7 +20,6 @@ const (
 	cellFoot   = 26.0
 	cellAxis   = 34.0
 	cellGap    = 8.0
-	zoneKey    = 22.0 // height of the row that explains the hatches
 	beyondToes = 0.08 // how much ground is drawn beyond a toe, as a share of the width
 	mostSheets = 3    // of sections, before cells grow smaller
 )
@@ -47,7 +46,8 @@ func (d *set) sections() {
 		t.tall = max(t.tall, z.To-z.From)
 	}
 	room := newSheet("", "", d.paper).room()
-	room.Min[1] += zoneKey
+	key := t.key()
+	room.Min[1] += keyPad + keyRow*float64(key[len(key)-1].row+1)
 	columns, rows := t.arrange(room, len(chosen))
 	each := columns * rows
 	sheets := (len(chosen) + each - 1) / each
@@ -59,20 +59,28 @@ func (d *set) sections() {
 		}
 		s := d.sheet(name, title)
 		d.scaled(t.scale.text + ", across and up")
-		t.zoneKey(s)
+		drawKey(s, key)
 		for i, c := range chosen[k*each : min(len(chosen), (k+1)*each)] {
 			t.cell(s, c, cellOf(room, columns, rows, i))
 		}
 	}
 }
 
+// leastDrawn is the share of the largest section's area under which a section is
+// not drawn unasked.
+const leastDrawn = 0.02
+
 // chosenSections are the sections that the options name, else a choice along the
 // dam with the highest one among them.
 func (d *set) chosenSections() []*earthwork.Section {
 	all := d.r.Quantities.Sections
 	var standing []int
+	least := 0.0
 	for i := range all {
-		if all[i].Fill && all[i].Neat.Area > 0 && all[i].At != earthwork.After {
+		least = max(least, leastDrawn*all[i].Neat.Area)
+	}
+	for i := range all {
+		if all[i].Fill && all[i].Neat.Area > least && all[i].At != earthwork.After {
 			standing = append(standing, i)
 		}
 	}
@@ -181,32 +189,6 @@ func cellOf(room orb.Bound, columns, rows, i int) orb.Bound {
 	return orb.Bound{Min: orb.Point{x, y}, Max: orb.Point{x + w, y + h}}
 }
 
-// zoneKey explains the hatches in a row at the top of a sheet.
-func (t *sectionSheets) zoneKey(s *Sheet) {
-	s.on("legend")
-	x, y := margin+8, margin+15.0
-	entry := func(text string, draw func(x float64)) {
-		draw(x)
-		s.write(words{at: orb.Point{x + 28, y}, text: text, size: plainWords})
-		x += 28 + textWidth(text, plainWords, false) + 16
-	}
-	for i, z := range t.d.r.Quantities.Zones {
-		entry(clean(z.Zone), func(x float64) {
-			ring := []orb.LineString{rectangle(x, y-8, x+24, y+2)}
-			s.fillWith(t.patterns[i], ring)
-			s.outline(thin, ring...)
-		})
-	}
-	entry("ground", func(x float64) { s.line(groundPen, orb.LineString{{x, y - 3}, {x + 24, y - 3}}) })
-	if len(t.d.r.Design.Stripping) > 0 {
-		entry("stripped ground", func(x float64) { s.line(strippedPen, orb.LineString{{x, y - 3}, {x + 24, y - 3}}) })
-	}
-	if t.d.r.Quantities.Settlement > 0 {
-		entry("as built, with the settlement allowance", func(x float64) { s.line(builtPen, orb.LineString{{x, y - 3}, {x + 24, y - 3}}) })
-	}
-	s.write(words{at: orb.Point{s.paper.Width - margin - 8, y}, text: "Upstream is on the left. Areas are square to the centreline.", size: smallWords, ink: dark, anchor: atEnd})
-}
-
 // sectionCell is one section in its cell.
 type sectionCell struct {
 	*Sheet
@@ -298,8 +280,8 @@ func (k *sectionCell) lines() {
 	k.on("section")
 	k.line(strippedPen, k.placed(within(k.c.Stripped, k.x)))
 	k.guarded(groundPen, k.placed(within(k.c.Ground, k.x)))
-	if len(k.c.Raised) > 1 {
-		k.guarded(builtPen, k.placed(within(k.c.Raised, k.x)))
+	if built := k.built(); len(built) > 1 {
+		k.guarded(builtPen, k.placed(built))
 	}
 	k.guarded(medium, k.placed(within(k.c.Outline, geometry.Interval{From: k.c.UpstreamToe, To: k.c.DownstreamToe})))
 	if u := plan.UnderTrench(k.c); len(u) > 1 {
@@ -307,6 +289,21 @@ func (k *sectionCell) lines() {
 	}
 	top := k.at(0, k.z.To)
 	k.guarded(pen{width: 0.5, ink: dark, dash: []float64{8, 2, 1.5, 2}}, orb.LineString{{top[0], k.plot.Min[1] - 3}, {top[0], k.plot.Max[1]}})
+}
+
+// built is the outline as built, as far as it lies above the stripped ground.
+func (k *sectionCell) built() geometry.Line {
+	if len(k.c.Raised) < 2 {
+		return nil
+	}
+	from, to := k.c.Raised.Span()
+	a, b := k.c.Stripped.Span()
+	crown := geometry.Interval{From: -k.c.CrestWidth / 2, To: k.c.CrestWidth / 2}
+	hull := geometry.Above(k.c.Stripped, k.c.Raised, max(from, a), min(to, b), crown).Hull()
+	if !(hull.To > hull.From) {
+		return nil
+	}
+	return within(k.c.Raised, hull)
 }
 
 // head writes station and areas over the section.

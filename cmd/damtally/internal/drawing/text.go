@@ -57,6 +57,15 @@ func decimalsOf(step float64) int {
 	return n
 }
 
+// capital writes a text with a capital first.
+func capital(text string) string {
+	r := []rune(text)
+	if len(r) == 0 {
+		return ""
+	}
+	return string(unicode.ToUpper(r[0])) + string(r[1:])
+}
+
 // clean takes out of a user's text what would break a line.
 func clean(text string) string {
 	return strings.TrimSpace(strings.Map(func(r rune) rune {
