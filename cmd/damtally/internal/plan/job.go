@@ -60,6 +60,7 @@ func PrepareWatched(s site.Site, progress func(file string, done, total int64)) 
 		found.add(j.preparePits())
 		found.add(j.prepareCuts())
 		found.add(j.prepareBlankets())
+		j.noteStockpiles()
 		found.add(j.checkItems())
 	}
 	if len(found.problems) > 0 {

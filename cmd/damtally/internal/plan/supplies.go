@@ -28,7 +28,7 @@ func (j *Job) supplies(r *Result) []supply {
 		start, located := j.haulStart(p)
 		for _, m := range p.ByMaterial {
 			if s, ok := j.supplyOf(p.Row.Name, borrow.FromPit, m.Material, m.Bank); ok {
-				s.Loss, s.start, s.located, s.pit = p.Loss, start, located, i
+				s.Loss, s.start, s.located, s.pit = m.Loss, start, located, i
 				s.Place = i
 				out = append(out, s)
 			}
@@ -59,7 +59,7 @@ func (j *Job) supplies(r *Result) []supply {
 }
 
 // trenchName names the cutoff trench as a source of soil.
-const trenchName = "cutoff trench"
+const trenchName = site.CutoffTrench
 
 // supplyOf is soil of a material; false when its factors are not known.
 func (j *Job) supplyOf(name string, kind borrow.SupplyKind, material string, bank float64) (supply, bool) {
@@ -109,7 +109,9 @@ func (j *Job) heaps() []supply {
 			continue
 		}
 		s.start, s.located = j.here(row.At), j.place.Centreline != nil
-		s.extra = row.RehandleCost.Value / m.factors.LoadFactor
+		s.dug = row.RehandleCost.Given // which is the loading
+		// The cost is for one loose yd3 or m3, whichever the results are in.
+		s.extra = row.RehandleCost.Value / j.system.Volume.SI / m.factors.LoadFactor
 		out = append(out, s)
 	}
 	return out

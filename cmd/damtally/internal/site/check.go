@@ -29,6 +29,7 @@ func (r *reading) check() {
 	r.attachRings()
 	r.checkCuts()
 	r.checkBlankets()
+	r.checkSupplies()
 	r.checkLoads()
 	r.checkFleet()
 	r.checkPrices()

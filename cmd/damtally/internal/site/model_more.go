@@ -27,7 +27,7 @@ type Stockpile struct {
 	At           orb.Point
 	Material     string
 	Volume       Number // as it lies, loose m3
-	RehandleCost Number // for one m3 as it lies; see the column's help for the unit
+	RehandleCost Number // for one loose yd3 or m3, whichever the results are in
 }
 
 // Haul is a haul road from a pit, cut or stockpile.

@@ -42,7 +42,7 @@ func soilTables() []Table {
 			},
 		},
 		{
-			Name: "stockpiles", Later: true,
+			Name:    "stockpiles",
 			Purpose: "A row is a heap of soil or stone on the job.",
 			Columns: []Column{
 				text("stockpile", "Name of the heap").need(),
@@ -50,14 +50,14 @@ func soilTables() []Table {
 				length("y", "Northing of the heap").need(),
 				text("material", "What it is").need(),
 				measure(units.Volume, "volume", "Volume as it lies, loose").notNegative(),
-				money("rehandle cost", "Cost of loading it again, for one unit of volume").notNegative(),
+				money("rehandle cost", "Cost of loading it again, for one loose yd3 or m3 as the results have it").notNegative(),
 			},
 		},
 		{
 			Name:    "hauls",
-			Purpose: "A row is a haul road from a pit.",
+			Purpose: "A row is a haul road from a pit, cut or stockpile to the dam.",
 			Columns: []Column{
-				text("pit", "Name of the pit").need(),
+				text("pit", "Name of the pit, cut or stockpile, or: cutoff trench").need(),
 				length("length", "One way length of the road").need().positive(),
 				station("from station", "Where on the dam it serves from"),
 				station("to station", "Where on the dam it serves to"),
@@ -179,11 +179,11 @@ func pitsTable() Table {
 			length("setback", "Distance kept from the boundary and from the toe of the dam; 0 for none").notNegative(),
 			length("cover to leave", "Thickness left above rock, sand or unknown ground; 0 for none").notNegative(),
 			ratio("loss", "Share of what is dug that never reaches the dam; replaces the material's").notNegative(),
-			money("opening cost", "Cost of opening the pit").notNegative().later(),
-			measure(units.Volume, "least use", "Least volume taken, bank").notNegative().later(),
-			measure(units.Volume, "most use", "Most volume taken, bank").notNegative().later(),
-			length("haul from x", "Easting where the haul begins").later(),
-			length("haul from y", "Northing where the haul begins").later(),
+			money("opening cost", "Cost of opening the pit at all: clearing, road, putting it right; counts beside haul costs").notNegative(),
+			measure(units.Volume, "least use", "Least bank volume that must be dug there").notNegative(),
+			measure(units.Volume, "most use", "Most bank volume that may be dug there").notNegative(),
+			length("haul from x", "Easting where the haul begins; blank = the middle of the pit"),
+			length("haul from y", "Northing where the haul begins; blank = the middle of the pit"),
 			text("boundary", "GeoJSON file that holds the boundary, when it is not in outlines"),
 		},
 	}

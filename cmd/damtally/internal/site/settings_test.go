@@ -109,9 +109,13 @@ func TestDefaultReserve(t *testing.T) {
 	same(t, "source", last.Source, "US Department of Agriculture, Agriculture Handbook 590")
 }
 
-func TestUnusedTableIsNotedOnce(t *testing.T) {
-	s := read(t, plainSite().with(tables{"stockpiles": "stockpile,x (ft),y (ft),material,volume (yd3)\na,1,2,fill,3\nb,1,2,fill,3\n"}).folder(t))
-	same(t, "note", noteTexts(s)[len(s.Notes)-1], "look: stockpiles: read but not yet used by this version: the whole table")
+func TestUnusedIsNotedOnce(t *testing.T) {
+	r := reading{used: map[unused]bool{{"crest", "width"}: true, {"site", "datum"}: true}}
+	r.noteUnused()
+	same(t, "notes", noteTexts(r.site), []string{
+		"look: crest: read but not yet used by this version: the column width",
+		"look: : read but not yet used by this version: the setting datum",
+	})
 }
 
 func TestOutputUnitsFollowTheTables(t *testing.T) {
