@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"github.com/damtally/damtally/borrow"
+	"github.com/damtally/damtally/cmd/damtally/internal/site"
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
 )
