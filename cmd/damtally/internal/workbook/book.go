@@ -39,7 +39,7 @@ type book struct {
 	notes                                       *sheet
 	haul, trips, pace                           *sheet // empty without a fleet
 	zoneSheets                                  []*sheet
-	pipes, cuts, blankets, feed                 *sheet
+	pipes, cuts, blankets, feed, dugSheet       *sheet
 	fed                                         feedCells
 	lifts, lakeSheet                            *sheet
 	liftSheets                                  []*sheet
@@ -76,6 +76,7 @@ func build(r *plan.Result, version string) *book {
 	b.layZoneVolumes()
 	b.layZones()
 	b.layLifts()
+	b.layDug()
 	b.layPipes()
 	b.layBlankets()
 	b.layLake()
@@ -114,7 +115,7 @@ func (b *book) layNames() {
 	b.lifts, b.lakeSheet = make("Lifts"), make("Lake")
 	b.haul, b.trips, b.pace = make("Haul"), make("Loads and cycle"), make("Pace")
 	b.feed = make(feedSheet)
-	b.pipes, b.cuts, b.blankets = make("Pipes"), make("Cuts"), make("Blankets")
+	b.pipes, b.cuts, b.blankets, b.dugSheet = make("Pipes"), make("Cuts"), make("Blankets"), make("Planned against dug")
 	if b.r.Lifts != nil {
 		for i, set := range b.r.Lifts.Sets {
 			b.liftSheets = append(b.liftSheets, newSheet(sheetName("Lifts "+b.zoneNames(set.Zones), "Lifts "+itoa(i+1), used)))
@@ -129,7 +130,7 @@ func (b *book) sheets() []*sheet {
 	order = append(order, b.zoneSheets...)
 	order = append(order, b.zones, b.lifts)
 	order = append(order, b.liftSheets...)
-	order = append(order, b.pipes, b.blankets)
+	order = append(order, b.dugSheet, b.pipes, b.blankets)
 	order = append(order, b.lakeSheet, b.materials, b.tests, b.lab, b.pits, b.cuts, b.balance, b.feed, b.haul, b.trips, b.pace, b.items, b.notes)
 	var out []*sheet
 	for _, s := range order {
