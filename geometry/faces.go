@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"iter"
 	"math"
-	"sync"
 
 	"github.com/paulmach/orb"
 )
@@ -19,7 +18,6 @@ type Faces struct {
 	low, high float64
 	boxes     *boxTree
 	summary   FacesSummary
-	pairOnce  sync.Once // makes the twins
 }
 
 // FacesSummary counts what was done to the triangles, for a reader's notes.
@@ -84,12 +82,16 @@ func NewFaces(points []GroundPoint, faces [][3]int32) (*Faces, error) {
 	}
 	f.measure()
 	f.boxes = newBoxTree(&f.mesh, f.bound, nil)
-	repeated, err := f.findOverlaps(origin)
-	if err != nil {
-		return nil, err
-	}
-	if f.leaveOut(repeated); f.summary.Repeated > 0 {
-		f.boxes = newBoxTree(&f.mesh, f.bound, nil)
+	f.pair()
+	if !f.apartAtRim() {
+		repeated, err := f.findOverlaps(origin)
+		if err != nil {
+			return nil, err
+		}
+		if f.leaveOut(repeated); f.summary.Repeated > 0 {
+			f.boxes = newBoxTree(&f.mesh, f.bound, nil)
+			f.pair()
+		}
 	}
 	f.summary.Triangles = f.triangles()
 	return f, nil

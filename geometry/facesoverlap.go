@@ -14,6 +14,38 @@ import (
 // that could be paid.
 const seam = 0.01
 
+// apartAtRim reports whether no triangle with a side that has none beyond lies
+// over another one. Then no two triangles do: all run counter-clockwise, so how
+// many lie over a place changes only at such sides, and where it grows beyond one
+// the triangle of that side lies over another. Of a survey's many triangles few are
+// at the rim. It reports false when too many are for this to be of use.
+func (f *Faces) apartAtRim() bool {
+	rim := 0
+	for c := range int32(len(f.twin)) {
+		if f.twin[c] != none {
+			continue
+		}
+		if rim++; rim > len(f.twin)/rimShare+leastRim || f.liesOverAny(c/3) {
+			return false
+		}
+	}
+	return true
+}
+
+// Of more sides at the rim than one in rimShare, and leastRim, the triangles are
+// looked at all together. It sets the time, never the outcome.
+const (
+	rimShare = 20
+	leastRim = 1000
+)
+
+// liesOverAny reports whether a triangle lies over another one.
+func (f *Faces) liesOverAny(i int32) bool {
+	return !f.boxes.visit(len(f.boxes.levels)-1, 0, f.box(int(i)), func(j int32) bool {
+		return i == j || f.separated(i, j) || f.separated(j, i)
+	})
+}
+
 // findOverlaps marks triangles that stand twice and returns the first pair, in
 // the caller's order, that lies over one another by more than a seam. origin
 // tells where each triangle stood in the caller's list.

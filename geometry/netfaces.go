@@ -14,10 +14,7 @@ func (f *Faces) Triangle(i int) Triangle { return f.triangle(int32(i)) }
 
 // Across is the side beyond a side: triangles are neighbours where the ends of
 // their sides agree in plan to the last digit.
-func (f *Faces) Across(side int) int {
-	f.pairOnce.Do(f.pair)
-	return int(f.twin[side])
-}
+func (f *Faces) Across(side int) int { return int(f.twin[side]) }
 
 // Stepped is true: a surveyor may draw two triangles with unlike elevations
 // along one line.
