@@ -22,6 +22,12 @@ func (p Pit) spread(o *outline) (strata, water []*patch, err error) {
 	layers := field{under: p.lineOf(o), follows: make([]bool, ofLayers+len(p.Strata.Layers))}
 	wet := field{under: layers.under, follows: make([]bool, 1)}
 	layers.follows[ofTopsoil] = true
+	for i, l := range p.Strata.Layers {
+		if !l.Topsoil {
+			break
+		}
+		layers.follows[ofLayers+i] = true
+	}
 	for i, h := range p.Strata.Holes {
 		at := o.locally(h.At)
 		base, _ := h.Base(p.Follow)

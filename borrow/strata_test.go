@@ -134,6 +134,22 @@ func TestParallelLayers(t *testing.T) {
 	}
 }
 
+// Topsoil follows the ground: over a hump between holes it is no thicker, and what
+// lies below it is all the soil that it is.
+func TestTopsoilFollowsTheGround(t *testing.T) {
+	hump := func(x, y float64) float64 { return 50 + 3*math.Exp(-(x*x+y*y)/400) }
+	loam := Layer{Material: "loam", Topsoil: true, To: 0.4}
+	var holes []Hole
+	for _, p := range []orb.Point{{-40, -40}, {40, -40}, {40, 40}, {-40, 40}} {
+		holes = append(holes, hole(p[0], p[1], hump(p[0], p[1]), loam, clay(9)))
+	}
+	s := strata(t, holes...)
+	got := measure(t, Pit{Ring: rectangle(60, 50), Surface: gridGround(20, 400, hump), ByDepth: true, Floor: 5, Strata: s})
+	near(t, "topsoil", got.Strip, 60*50*0.4)
+	near(t, "clay", got.Of(s, "clay"), 60*50*4.6)
+	near(t, "waste", got.Waste, 0)
+}
+
 // Water in the holes: the part of the dig below it, a plane over three holes.
 func TestBelowWater(t *testing.T) {
 	a, b, c := hole(-50, -20, 100, clay(9)), hole(150, -20, 100, clay(9)), hole(-50, 60, 100, clay(9))

@@ -5,7 +5,6 @@ import (
 	"math"
 	"strings"
 
-	"github.com/damtally/damtally/borrow"
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
 )
 
@@ -32,7 +31,7 @@ func (j *Job) allocationNotes(r *Result) []site.Note {
 				"pit %s stays closed: its opening cost is more than its %s would save", s.Source, s.Material)})
 		}
 	}
-	return append(out, j.otherSoilNotes(r)...)
+	return out
 }
 
 // basisNote says what was made as small as it can be.
@@ -107,25 +106,6 @@ func (j *Job) shortWords(s ShortOf) string {
 		return text + "; nothing in the tables holds it"
 	}
 	return text + fmt.Sprintf("; all that may go there is from %s and makes %s of the %s asked for", andList(s.Sources), j.volume(s.Available, "compacted"), j.volume(s.Needed, "compacted"))
-}
-
-// otherSoilNotes tells of soil beside the pits: what the trench gives, and when.
-func (j *Job) otherSoilNotes(r *Result) []site.Note {
-	if !(r.Quantities.Trench > 0) {
-		return nil
-	}
-	ref := site.Ref{Table: "trench"}
-	out := j.volume(r.Quantities.Trench, "bank")
-	if name := j.trenchMaterial(); name != "" {
-		used := r.Allocation.UsedOf(borrow.FromTrench, trenchName, name)
-		text := fmt.Sprintf("the cutoff trench gives %s, counted as %s, whose `source` is cut; %s of it go into the dam. It comes out before the fill can take it, so it must lie in a heap meanwhile", out, name, j.volume(used, "bank"))
-		if loose := j.loosePerBank(name); !math.IsNaN(loose) {
-			text += fmt.Sprintf(", %s in all", j.volume(r.Quantities.Trench*loose, "loose"))
-		}
-		return []site.Note{{Level: "note", Ref: ref, Text: text + ". Handling it twice is not in the cost"}}
-	}
-	return []site.Note{{Level: "note", Ref: ref, Text: fmt.Sprintf(
-		"the cutoff trench gives %s, which no table counts as soil for the dam: they are hauled to waste, or heaped for cover. To use them, name their material in `materials` with `source` cut", out)}}
 }
 
 // savingWords says what one more bank volume in a source would do.

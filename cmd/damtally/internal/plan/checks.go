@@ -192,10 +192,14 @@ func rangeCheck(key, subject, what string, ratio, least, most float64) Check {
 // depth at the corners.
 func (j *Job) pitCheck(p *Pit) Check {
 	c := p.Capacity
-	mean := (c.Area + c.Floor) / 2 * p.UsableDepth
+	mean := (c.Opened + c.Floor) / 2 * p.UsableDepth
+	where := "corners"
+	if p.Strata != nil {
+		where = "test holes"
+	}
 	return Check{
 		Key: "pit_capacity", Subject: p.Row.Name, Tolerance: pitTolerance,
-		What: fmt.Sprintf("pit %s: capacity beside mean area x usable depth of %s at its corners", p.Row.Name, j.length(p.UsableDepth)),
+		What: fmt.Sprintf("pit %s: capacity beside mean area x usable depth of %s at its %s", p.Row.Name, j.length(p.UsableDepth), where),
 		Unit: "m3", Ours: c.Bank, Other: mean, Holds: close(c.Bank, mean, pitTolerance),
 		Mend: "uneven ground or sides that meet above the floor can explain it; else check the pit's floor, corners and units",
 	}
@@ -251,6 +255,7 @@ func (j *Job) allNotes(r *Result) []site.Note {
 	notes = append(notes, j.failedChecks(r)...)
 	notes = append(notes, j.bidNotes(r)...)
 	notes = append(notes, j.allocationNotes(r)...)
+	notes = append(notes, j.excavatedNotes(r)...)
 	var out []site.Note
 	for _, level := range []string{"danger", "look", "note"} {
 		for _, n := range notes {

@@ -30,7 +30,8 @@ type Job struct {
 	terrain   *earthwork.Terrain                   // nil without a surface
 	soils     []soilOf                             // one a material in use, in the order of Result.Materials
 	tests     []Test
-	pits      []Pit
+	pits      []Pit // as if no dam stood near them
+	beside    pitCache
 	cuts      []Cut
 	blankets  []Blanket // without their lifts
 	measured  []workSurvey
@@ -108,7 +109,7 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 		Design:     cloneDesign(d),
 		Quantities: q,
 		Tests:      j.tests,
-		Pits:       j.pits,
+		Pits:       j.pitsBeside(&q),
 		Cuts:       j.cuts,
 	}
 	var wrong site.Problems
@@ -126,9 +127,12 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 	r.Lots = j.lots(r)
 	r.Trials = j.trials(r)
 	r.Balance = j.balance(r)
+	r.Excavated = j.excavated(r)
 	if ps := j.byLevel(r); len(ps) > 0 {
 		return nil, ps
 	}
+	j.digPits(r)
+	j.poolPits(r)
 	r.Plan = j.planView(r)
 	r.Haul = j.haulage(r)
 	r.Items = j.items(r)

@@ -22,8 +22,11 @@ type Lake struct {
 	// coordinates. Area and storage are known up to it.
 	Limit earthwork.LakeLimit
 	// Rows are area and storage by elevation, from Lowest to the limit or the crest.
-	Rows  []earthwork.StorageRow
-	Pools []Pool // at the levels that the site names
+	Rows []earthwork.StorageRow
+	// WithPits is the storage of each row with what the pits add to it, m3: the
+	// ground dug out below that level, as deep as the dam needs; nil without pits.
+	WithPits []float64
+	Pools    []Pool // at the levels that the site names
 }
 
 // Pool is the lake at a level that the site names.
@@ -196,7 +199,7 @@ const sideValley = 0.01
 // lakeNotes say where the lake ends and what is not in it.
 func (j *Job) lakeNotes(k *Lake, l *earthwork.Lake) []site.Note {
 	out := []site.Note{{Level: "note", Ref: j.item("normal pool elevation"), Text: "the lake's storage is measured from the ground as surveyed and from the dam's neat upstream face: " +
-		"stripping, layers outside the outline, pits dug in the lake bed and mud that settles later are not in it"}}
+		"stripping, layers outside the outline and mud that settles later are not in it; what pits dug in the lake bed add stands beside it"}}
 	if k.Limit.Level < k.Crest {
 		out = append(out, j.limitNote(k))
 	}

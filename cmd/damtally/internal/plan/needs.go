@@ -145,7 +145,7 @@ func (j *Job) balance(r *Result) []Balance {
 	set := j.site.Settings
 	var out []Balance
 	for _, m := range r.Materials {
-		if m.Bought || (!m.used() && !j.inPits(m.Row.Name)) {
+		if m.Bought || (!m.used() && !j.inPits(m.Row.Name) && m.Row.Source != "strip") {
 			continue
 		}
 		b := Balance{
@@ -158,6 +158,13 @@ func (j *Job) balance(r *Result) []Balance {
 				b.Available += p.Holds(m.Row.Name)
 			}
 		}
+		beside := 0.0
+		b.Beside = j.besidePits(r, m.Row.Name)
+		for _, s := range b.Beside {
+			beside += s.Bank
+		}
+		b.Available += beside
+		said := len(j.site.Pits) > 0 || beside > 0 // of what is available
 		reserve := borrow.Reserve{Ratio: set.ReserveRatio, OnBank: set.ReserveOn == "bank"}
 		w := borrow.Weigh(borrow.Need{Material: m.Row.Name, Compacted: m.Compacted, Bank: m.Bank}, b.Available, reserve)
 		b.Base, b.Required, b.Ratio, b.Short = w.Base, w.Required, w.Ratio, w.Short
@@ -166,16 +173,16 @@ func (j *Job) balance(r *Result) []Balance {
 			// says what must be available at the least.
 			b.Required = reserve.Ratio * m.Compacted
 		}
-		if w.Known && len(j.site.Pits) > 0 {
+		if w.Known && said {
 			enough := w.Enough
 			b.Enough = &enough
 		} else {
 			b.Short = 0
 		}
-		if len(j.site.Pits) == 0 {
-			b.Ratio = math.NaN() // nothing was said of what is available
+		if !said {
+			b.Ratio = math.NaN()
 		}
-		if b.Chance, b.NoChance = b.chanceEnough(&m, r.Pits, 0); b.Chance != nil {
+		if b.Chance, b.NoChance = b.chanceEnough(&m, r.Pits, beside); b.Chance != nil {
 			b.ChanceBasis = ChanceBasis
 		}
 		out = append(out, b)

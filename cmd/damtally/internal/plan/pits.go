@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	"github.com/damtally/damtally/borrow"
@@ -12,15 +13,27 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// preparePits measures every pit.
+// preparePits measures every pit as if no dam stood near it.
 func (j *Job) preparePits() site.Problems {
 	var ps site.Problems
 	rows := j.site.Pits
 	measured := make([]Pit, len(rows))
 	errs := make([]error, len(rows))
+	for i, row := range rows {
+		strata, wrong := j.strataOf(row)
+		ps = append(ps, wrong...)
+		measured[i] = Pit{Row: row, Strata: strata, shape: j.shapeOf(row, strata)}
+	}
+	if len(ps) > 0 {
+		return ps
+	}
 	var wait sync.WaitGroup
-	for i := range rows {
-		wait.Go(func() { measured[i], errs[i] = j.measurePit(rows[i]) })
+	for i := range measured {
+		wait.Go(func() {
+			c, err := measured[i].shape.Measure()
+			errs[i] = err
+			j.fill(&measured[i], c)
+		})
 	}
 	wait.Wait()
 	for i, row := range rows {
@@ -28,44 +41,79 @@ func (j *Job) preparePits() site.Problems {
 			ps = append(ps, j.pitProblem(row, errs[i]))
 			continue
 		}
-		out := measured[i]
-		c := out.Capacity
-		j.pits = append(j.pits, out)
+		p := &measured[i]
 		if row.GroundElevation.Given && j.surface != nil {
 			j.note("look", row.Ref, fmt.Sprintf("pit %s is measured from its typed ground elevation %s, not from the survey", row.Name, j.level(row.GroundElevation.Value)), "")
 		}
-		if c.Bank == 0 {
+		if p.Capacity.Bank == 0 {
 			j.note("look", row.Ref, fmt.Sprintf("pit %s holds nothing below its topsoil", row.Name), "")
 		}
+		j.strataNotes(p)
+	}
+	if len(ps) == 0 {
+		j.pits = measured
+		j.noteStrayHoles()
 	}
 	return ps
 }
 
-// measurePit measures one pit.
-func (j *Job) measurePit(row site.Pit) (Pit, error) {
+// shapeOf is the pit that a row describes.
+func (j *Job) shapeOf(row site.Pit, strata *borrow.Strata) borrow.Pit {
 	p := borrow.Pit{
 		Ring: j.local(row.Ring), SideSlope: row.SideSlope, Strip: row.StripDepth,
 		Floor: row.FloorElevation.Value, ByDepth: row.Depth.Given, Level: row.GroundElevation.Value,
+		Setback: row.Setback.Value, Cover: row.CoverToLeave.Value, Strata: strata,
 	}
 	if row.Depth.Given {
 		p.Floor = row.Depth.Value
 	}
+	if !row.Depth.Given && !row.FloorElevation.Given {
+		p.Follow, p.Floor = true, math.Inf(-1)
+	}
+	if strata != nil {
+		p.Near = j.farFromHole()
+	}
 	if !row.GroundElevation.Given {
 		p.Surface = j.surface
 	}
-	c, err := p.Measure()
-	if err != nil {
-		return Pit{}, err
-	}
-	return Pit{
-		Row: row, Capacity: c, Loss: j.pitLoss(row), UsableDepth: usableDepth(p),
-		ByMaterial: []PitMaterial{{row.Material, c.Bank}}, Strip: c.Strip, ShareBeyond: math.NaN(),
-	}, nil
+	return p
 }
 
-// pitLoss is the loss that applies to a pit: its own, else its material's.
-func (j *Job) pitLoss(row site.Pit) float64 {
-	if s := j.soil(row.Material); s != nil {
+// fill sets what hangs on a pit's capacity.
+func (j *Job) fill(p *Pit, c borrow.Capacity) {
+	p.Capacity = c
+	p.Strip, p.Waste, p.BelowWater = c.Strip, c.Waste, c.BelowWater
+	p.ShareBeyond, p.Beyond = math.NaN(), p.shape.Near
+	p.FromDam, p.InPool = math.NaN(), math.NaN()
+	p.ByMaterial = nil
+	if p.Strata == nil {
+		p.UsableDepth = usableDepth(p.shape)
+		p.ByMaterial = []PitMaterial{{p.Row.Material, c.Bank, j.pitLoss(p.Row, p.Row.Material), math.NaN()}}
+	} else {
+		p.Holes = len(p.Strata.Holes)
+		if c.Bank > 0 {
+			p.ShareBeyond = c.Far / c.Bank
+		}
+		p.UsableDepth = j.usableInHoles(p, "")
+		for _, l := range p.Strata.Layers {
+			if !l.Usable || slices.ContainsFunc(p.ByMaterial, func(m PitMaterial) bool { return m.Material == l.Material }) {
+				continue
+			}
+			p.ByMaterial = append(p.ByMaterial, PitMaterial{
+				l.Material, c.Of(p.Strata, l.Material), j.pitLoss(p.Row, l.Material), p.unsure(l.Material),
+			})
+		}
+	}
+	p.Loss = p.Row.Loss.Value
+	if len(p.ByMaterial) > 0 {
+		p.Loss = p.ByMaterial[0].Loss
+	}
+}
+
+// pitLoss is the loss that applies to a material in a pit: the pit's own, else the
+// material's.
+func (j *Job) pitLoss(row site.Pit, material string) float64 {
+	if s := j.soil(material); s != nil {
 		return row.Loss.Or(s.row.Loss.Value)
 	}
 	return row.Loss.Value
@@ -94,6 +142,39 @@ func usableDepth(p borrow.Pit) float64 {
 		return math.NaN()
 	}
 	return sum / float64(n)
+}
+
+// usableInHoles is the mean thickness in a pit's holes of one usable material, or
+// of all for "", between the topsoil and the floor, m.
+func (j *Job) usableInHoles(p *Pit, material string) float64 {
+	sum := 0.0
+	for _, t := range p.thicknesses(material) {
+		sum += t
+	}
+	return sum / float64(len(p.Strata.Holes))
+}
+
+// thicknesses are the thicknesses of a usable material, or of all for "", that
+// would be dug at each of a pit's holes, m.
+func (p *Pit) thicknesses(material string) []float64 {
+	out := make([]float64, len(p.Strata.Holes))
+	for i, h := range p.Strata.Holes {
+		base, _ := h.Base(p.shape.Follow)
+		to := base - p.shape.Cover
+		switch {
+		case p.shape.Follow:
+		case p.shape.ByDepth:
+			to = min(to, p.shape.Floor)
+		default:
+			to = min(to, h.Elevation-p.shape.Floor)
+		}
+		for _, l := range h.Layers {
+			if l.Usable && (material == "" || l.Material == material) {
+				out[i] += max(0, min(to, l.To)-max(p.shape.Strip, l.From))
+			}
+		}
+	}
+	return out
 }
 
 // probe is the length of the slice that finds a surface's elevation at a point,
@@ -132,6 +213,28 @@ func (j *Job) pitProblem(row site.Pit, err error) site.Problem {
 		p.Column = "floor elevation"
 		p.What = fmt.Sprintf("pit %s: the floor lies above the ground everywhere", row.Name)
 		p.Mend = "check the floor's elevation and the ground's"
+	case errors.Is(err, borrow.ErrNoRoom):
+		p.Column = "setback"
+		p.What = fmt.Sprintf("pit %s: a setback of %s leaves no room inside its boundary", row.Name, j.length(row.Setback.Value))
+		p.Mend = "check the setback and its unit, or move the corners out"
+	case errors.Is(err, borrow.ErrNothingUsable):
+		p.Column = "cover to leave"
+		p.What = fmt.Sprintf("pit %s: no hole shows usable soil that is thicker than the cover of %s to leave", row.Name, j.length(row.CoverToLeave.Value))
+		p.Mend = "check the cover and its unit, and what `borings` says is usable, or take the pit out"
 	}
 	return p
+}
+
+// noteStrayHoles tells of holes that lie in a pit and do not name it.
+func (j *Job) noteStrayHoles() {
+	for _, h := range j.site.Holes {
+		if h.Pit != "" {
+			continue
+		}
+		for i := range j.pits {
+			if row := j.pits[i].Row; strictly(j.local(row.Ring), j.here(h.At)) {
+				j.note("look", h.Ref, fmt.Sprintf("hole %s lies in pit %s, but its cell `pit` is blank, so it is taken for a hole under the dam and says nothing of the pit", h.Name, row.Name), "")
+			}
+		}
+	}
 }

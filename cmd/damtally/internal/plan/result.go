@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"slices"
+
 	"github.com/damtally/damtally/borrow"
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
 	"github.com/damtally/damtally/earthwork"
@@ -41,7 +43,8 @@ type Result struct {
 	Balance   []Balance
 	// Allocation is who feeds what; nil when that is not known.
 	Allocation *Allocation
-	Haul       *Haul // nil without an allocation or a fleet
+	Excavated  []Excavated // what comes out whatever the borrow
+	Haul       *Haul       // nil without an allocation or a fleet
 	Items      []Item
 	Bid        *Bid         // nil without pay items
 	Unpaid     []UnpaidWork // what no pay item measures; nil without pay items
@@ -138,12 +141,52 @@ type Pit struct {
 	// ShareBeyond is the share of the usable volume that lies farther than
 	// Beyond, m, from the nearest hole; NaN without holes.
 	ShareBeyond, Beyond float64
+
+	Strata *borrow.Strata // nil without holes
+	// FromDam is the distance from the boundary to the foot of the neat dam, m, 0
+	// where it reaches under the dam; NaN where that is not known. CutBack is the
+	// usable volume that the dam's ground and the setback from it take away, bank m3.
+	FromDam, CutBack float64
+	// Dig is how deep the pit is dug for its share; nil without an allocation.
+	Dig *PitDig
+	// InPool is the level above which the lake reaches the pit, m; +Inf where it
+	// never does, NaN without a lake.
+	InPool float64
+
+	shape borrow.Pit
 }
 
 // PitMaterial is what a pit holds of one material that may go into the dam.
 type PitMaterial struct {
 	Material string
 	Bank     float64 // before loss, bank m3
+	Loss     float64 // that applies to it, fraction
+	// Unsure is the relative standard deviation of Bank that the test holes leave
+	// open, by how badly holes foretell one another; NaN with fewer than three.
+	Unsure float64
+}
+
+// PitDig is a pit dug no deeper than its share of the dam needs.
+type PitDig struct {
+	Used float64 // usable, all materials, bank m3
+	// By is what is used of each of Pit.ByMaterial and what of it comes out beside
+	// that, since it lies on the way, bank m3.
+	By []PitUse
+	// Floor is the floor needed: a depth for a pit with a depth, else an elevation.
+	Floor    float64
+	Capacity borrow.Capacity // dug to there
+	Left     float64         // usable and left in the pit, bank m3
+	Map      borrow.DepthMap // in the job's own coordinates; empty when nothing is dug
+
+	excavation *borrow.Excavation // nil when nothing is dug
+}
+
+// PitUse is what is used of one material of a pit.
+type PitUse struct{ Used, Over float64 }
+
+// has tells whether the pit is of a material, however little it holds.
+func (p *Pit) has(material string) bool {
+	return slices.ContainsFunc(p.ByMaterial, func(m PitMaterial) bool { return m.Material == material })
 }
 
 // Holds is what the pit holds of a material, bank m3 before loss.
@@ -161,7 +204,7 @@ type Balance struct {
 	Material  string
 	Compacted float64
 	Needed    float64 // bank, loss included; NaN when no factors are known
-	Available float64 // bank, in the pits, before loss
+	Available float64 // bank, in the pits and beside them, before loss
 	// Base is what ReserveRatio multiplies: compacted or bank need, m3.
 	Base         float64
 	ReserveOn    string
@@ -171,9 +214,11 @@ type Balance struct {
 	Enough       *bool   // nil when it cannot be said
 	Short        float64 // Required - Available when positive
 	Pits         []int   // indices into Result.Pits
-	// Chance is the chance, from density tests only, that Available covers
-	// Needed; nil where that is not known.
-	Chance *float64
+	Beside       []BesidePits
+	// Chance is the chance that Available covers Needed, from what ChanceBasis
+	// names; nil where that is not known, and NoChance says why when holes lack.
+	Chance                *float64
+	ChanceBasis, NoChance string
 }
 
 // Item is a priced line of the bid. Quantity is in Unit of the row.

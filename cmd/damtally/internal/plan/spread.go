@@ -143,7 +143,7 @@ func (j *Job) nextTests(s *soilOf) *Purchase {
 func (j *Job) leastTested(material string) string {
 	best, most := "", -1.0
 	for _, p := range j.pits {
-		if p.Row.Material != material {
+		if !p.has(material) {
 			continue
 		}
 		tests := 0
@@ -152,25 +152,11 @@ func (j *Job) leastTested(material string) string {
 				tests++
 			}
 		}
-		if share := p.Capacity.Bank / float64(tests+1); share > most {
+		if share := p.Holds(material) / float64(tests+1); share > most {
 			best, most = p.Row.Name, share
 		}
 	}
 	return best
-}
-
-// chanceEnough is the chance, from the density tests alone, that what the pits
-// hold covers the bank need itself, without the reserve; nil where it is not
-// known.
-func (b *Balance) chanceEnough(m *Material) *float64 {
-	if m.Spread == nil || m.Spread.Bank == nil || len(b.Pits) == 0 || !(b.Needed > 0) {
-		return nil
-	}
-	chance := 0.0
-	if b.Available > 0 {
-		chance = m.Spread.draws[soil.Bank].Below(b.Available / b.Needed)
-	}
-	return &chance
 }
 
 // spreadNotes says in words how sure a material's bank volume is.

@@ -21,7 +21,7 @@ type supply struct {
 }
 
 // supplies lists all soil that may go into the dam and whose factors are known:
-// the pits by material, usable cuts, stockpiles and the trench.
+// the pits by material, usable cuts, stockpiles, the trench and topsoil.
 func (j *Job) supplies(r *Result) []supply {
 	var out []supply
 	for i := range r.Pits {
@@ -50,13 +50,20 @@ func (j *Job) supplies(r *Result) []supply {
 	if name := j.trenchMaterial(); name != "" {
 		if s, ok := j.supplyOf(trenchName, borrow.FromTrench, name, r.Quantities.Trench); ok {
 			s.dug = true
-			if n := len(r.Quantities.Sections); n > 0 {
-				s.start, s.located = j.onCentreline((r.Quantities.Sections[0].Station + r.Quantities.Sections[n-1].Station) / 2)
-			}
+			s.start, s.located = j.middleOfDam(r)
 			out = append(out, s)
 		}
 	}
-	return out
+	return append(out, j.topsoilSupplies(r)...)
+}
+
+// middleOfDam is the middle of the dam on the centreline; false without one.
+func (j *Job) middleOfDam(r *Result) (orb.Point, bool) {
+	n := len(r.Quantities.Sections)
+	if n == 0 {
+		return orb.Point{}, false
+	}
+	return j.onCentreline((r.Quantities.Sections[0].Station + r.Quantities.Sections[n-1].Station) / 2)
 }
 
 // trenchName names the cutoff trench as a source of soil.
@@ -144,38 +151,22 @@ func (j *Job) noteStockpiles() {
 	}
 }
 
-// trenchMaterial is the material that comes out of the cutoff trench: the one
-// material that the table says comes from required cuts, where no row of `cuts`
-// is of it. "" when nothing says.
-func (j *Job) trenchMaterial() string {
-	name := ""
-	for i := range j.soils {
-		s := &j.soils[i]
-		if s.row.Source != "cut" {
-			continue
-		}
-		for _, c := range j.site.Cuts {
-			if c.Material == s.row.Name {
-				return ""
-			}
-		}
-		if name != "" {
-			return ""
-		}
-		name = s.row.Name
-	}
-	return name
+// BesidePits is soil for the dam that is in no pit, bank m3 before loss.
+type BesidePits struct {
+	Source string
+	Kind   borrow.SupplyKind
+	Bank   float64
 }
 
-// otherSupply is what is there of a material beside the pits, bank m3 before loss.
-func otherSupply(supplies []supply, material string) float64 {
-	sum := 0.0
-	for _, s := range supplies {
+// besidePits lists what there is of a material beside the pits.
+func (j *Job) besidePits(r *Result, material string) []BesidePits {
+	var out []BesidePits
+	for _, s := range j.supplies(r) {
 		if s.pit < 0 && s.Material == material {
-			sum += s.Bank
+			out = append(out, BesidePits{s.Name, s.Kind, s.Bank})
 		}
 	}
-	return sum
+	return out
 }
 
 // loosePerBank is the loose volume of one bank m3; NaN when no swell is known.

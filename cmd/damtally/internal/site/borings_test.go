@@ -80,11 +80,7 @@ B9,80,10,0,1,fill,,A,yes,no,
 				`borings row 13, rippable: the layer is usable, yet no ripper loosens it; write yes in one of the two, or no in both`,
 			},
 		},
-		{
-			"no pits",
-			tables{"borings": head + "B1,10,10,0,1,fill,,A,,,\n"},
-			[]string{`borings row 2, pit: "A" is no pit: there is no table pits; add pits.csv, or leave the cell blank for a hole under the dam`},
-		},
+		{"no pits", tables{"borings": head + "B1,10,10,0,1,fill,,A,,,\n"}, nil},
 		{
 			"neither floor nor holes",
 			tables{"pits": pitHead, "outlines": pitSquare("A"), "borings": head + "B1,10,10,0,1,fill,,,,,\n"},

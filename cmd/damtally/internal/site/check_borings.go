@@ -30,10 +30,12 @@ const layerGap = 1e-6
 func (r *reading) checkBorings() {
 	var order []string
 	rows := map[string][]*Boring{}
+	told := false
 	for i := range r.site.Borings {
 		b := &r.site.Borings[i]
-		if b.Pit != "" && !r.has("pits") {
-			r.wrong(b.Ref, "pit", units.Quote(b.Pit)+" is no pit: there is no table pits", "add "+r.container("pits")+", or leave the cell blank for a hole under the dam")
+		if b.Pit != "" && !r.has("pits") && !told {
+			r.note("look", b.Ref, "the holes in borings name pits, but there is no table pits, so they are not used")
+			told = true
 		}
 		b.Pit = r.referIn(b.Ref, "pit", b.Pit, "pits", "no pit of the table pits")
 		k := key(b.Hole)

@@ -1,0 +1,152 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/damtally/damtally/borrow"
+	"github.com/damtally/damtally/cmd/damtally/internal/site"
+)
+
+// Excavated is soil that comes out whatever the borrow: topsoil, the cutoff trench
+// and cuts. What of it goes into the dam costs no extra digging; the rest is
+// heaped or wasted.
+type Excavated struct {
+	What     string // in words, such as "topsoil stripped under the dam"
+	Kind     borrow.SupplyKind
+	Source   string  // as in Allocation.Supplies
+	Bank     float64 // in place, m3
+	Material string  // that it counts as, "" where none of it may go into the dam
+	Used     float64 // into the dam, loss included, bank m3
+	Left     float64 // Bank - Used
+	// LeftLoose is Left in a heap or in trucks; NaN where no swell is known.
+	LeftLoose float64
+}
+
+// fromStripping is topsoil as a source, for cover.
+const fromStripping borrow.SupplyKind = "stripping"
+
+// damTopsoil names the topsoil under the dam as a source.
+const damTopsoil = "under the dam"
+
+// excavated lists what comes out whatever the borrow.
+func (j *Job) excavated(r *Result) []Excavated {
+	var out []Excavated
+	add := func(what string, kind borrow.SupplyKind, source, material string, bank float64) {
+		if !(bank > 0) {
+			return
+		}
+		e := Excavated{What: what, Kind: kind, Source: source, Bank: bank, Material: material}
+		e.Used = min(bank, r.Allocation.UsedOf(kind, source, material))
+		e.Left = bank - e.Used
+		e.LeftLoose = e.Left * j.loosePerBank(material)
+		out = append(out, e)
+	}
+	topsoil := j.onlyFrom("strip")
+	add("topsoil stripped under the dam", fromStripping, damTopsoil, topsoil, r.Quantities.Stripping)
+	for i := range r.Pits {
+		p := &r.Pits[i]
+		add("topsoil stripped off pit "+p.Row.Name, fromStripping, p.Row.Name, topsoil, p.Strip)
+	}
+	add("cutoff trench", borrow.FromTrench, trenchName, j.trenchMaterial(), r.Quantities.Trench)
+	for i := range r.Cuts {
+		c := &r.Cuts[i]
+		material := ""
+		if c.Usable {
+			material = c.Row.Material
+		}
+		add("cut "+c.Row.Name, borrow.FromCut, c.Row.Name, material, c.Capacity.Bank)
+	}
+	for i := range r.Pits {
+		p := &r.Pits[i]
+		add("waste below the topsoil of pit "+p.Row.Name, fromWaste, p.Row.Name, "", p.Waste)
+	}
+	return out
+}
+
+// fromWaste is soil of a pit that may not go into the dam.
+const fromWaste borrow.SupplyKind = "waste"
+
+// topsoilSupplies lists the topsoil, where one material comes from stripping.
+func (j *Job) topsoilSupplies(r *Result) []supply {
+	name := j.onlyFrom("strip")
+	if name == "" {
+		return nil
+	}
+	var out []supply
+	if s, ok := j.supplyOf(damTopsoil, fromStripping, name, r.Quantities.Stripping); ok {
+		s.dug = true
+		s.start, s.located = j.middleOfDam(r)
+		out = append(out, s)
+	}
+	for i := range r.Pits {
+		p := &r.Pits[i]
+		if s, ok := j.supplyOf(p.Row.Name, fromStripping, name, p.Strip); ok {
+			s.dug = true
+			s.start, s.located = j.haulStart(p)
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// onlyFrom is the one material with a source of the table `materials`; "" when
+// there is none or more than one.
+func (j *Job) onlyFrom(source string) string {
+	name := ""
+	for i := range j.soils {
+		if s := &j.soils[i]; s.row.Source == source && !s.bought {
+			if name != "" {
+				return ""
+			}
+			name = s.row.Name
+		}
+	}
+	return name
+}
+
+// trenchMaterial is the material that comes out of the cutoff trench: the one
+// material that the table says comes from required cuts, where no row of `cuts`
+// is of it. "" when nothing says.
+func (j *Job) trenchMaterial() string {
+	name := j.onlyFrom("cut")
+	for _, c := range j.site.Cuts {
+		if c.Material == name {
+			return ""
+		}
+	}
+	return name
+}
+
+// excavatedNotes says where what comes out goes, and when.
+func (j *Job) excavatedNotes(r *Result) []site.Note {
+	var out []site.Note
+	for _, e := range r.Excavated {
+		ref := site.Ref{Table: map[borrow.SupplyKind]string{borrow.FromTrench: "trench", borrow.FromCut: "cuts", fromStripping: "stripping", fromWaste: "borings"}[e.Kind]}
+		text := ""
+		switch {
+		case e.Kind == borrow.FromTrench && e.Material == "":
+			text = fmt.Sprintf("the cutoff trench gives %s, which no table counts as soil for the dam: it is hauled to waste, or heaped for cover. To use it, give its soil a row in `materials` with `source` cut", j.volume(e.Bank, "bank"))
+		case e.Kind == borrow.FromTrench:
+			text = fmt.Sprintf("the cutoff trench gives %s, counted as %s, whose `source` is cut; %s go into the dam. It comes out before the fill can take it, so it lies in a heap meanwhile%s; handling it twice is not in any cost",
+				j.volume(e.Bank, "bank"), e.Material, j.volume(e.Used, "bank"), j.heapWords(e.Bank, e.Material))
+		case e.Kind == borrow.FromCut && e.Material != "":
+			text = fmt.Sprintf("%s gives %s of %s with no extra digging; %s go into the dam, %s are left over", e.What, j.volume(e.Bank, "bank"), e.Material, j.volume(e.Used, "bank"), j.volume(e.Left, "bank"))
+		case e.Kind == fromStripping && e.Material != "":
+			text = fmt.Sprintf("%s gives %s; %s are spread again as %s, %s are left over", e.What, j.volume(e.Bank, "bank"), j.volume(e.Used, "bank"), e.Material, j.volume(e.Left, "bank"))
+		default:
+			continue
+		}
+		out = append(out, site.Note{Level: "note", Ref: ref, Text: text})
+	}
+	return out
+}
+
+// heapWords is the size of a heap, "" where no swell is known.
+func (j *Job) heapWords(bank float64, material string) string {
+	loose := bank * j.loosePerBank(material)
+	if math.IsNaN(loose) {
+		return ""
+	}
+	return ", " + j.volume(loose, "loose")
+}

@@ -1,0 +1,108 @@
+package plan
+
+import (
+	"math"
+
+	"github.com/damtally/damtally/borrow"
+	"github.com/damtally/damtally/earthwork/soil"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// fewestHoles is the least number of test holes in a pit from which a chance is
+// told: two always lie on a line and show no spread about it.
+const fewestHoles = 3
+
+// unsure is the relative standard deviation of what a pit holds of a material that
+// its test holes leave open; NaN with fewer than three holes.
+//
+// The model is plain and says so wherever it is used. At each hole the thickness
+// that would be dug is foretold from the other holes, weighted by 1 / distance
+// squared; the root mean square of what that misses is how far a foretold
+// thickness is off at about the spacing of the holes. Each hole stands for an equal
+// part of the pit, and the parts err by themselves, so the mean over n of them is off
+// by that over the root of n. Holes closer together foretell one another better, and more
+// of them divide by more: both narrow it.
+func (p *Pit) unsure(material string) float64 {
+	n := len(p.Strata.Holes)
+	if n < fewestHoles {
+		return math.NaN()
+	}
+	thick := p.thicknesses(material)
+	mean, missed := 0.0, 0.0
+	for i := range thick {
+		d := thick[i] - foretold(p.Strata.Holes, thick, i)
+		missed += d * d
+		mean += thick[i] / float64(n)
+	}
+	if mean == 0 {
+		return math.NaN()
+	}
+	return math.Sqrt(missed/float64(n)) / math.Sqrt(float64(n)) / mean
+}
+
+// foretold is a thickness at one hole from those at the others.
+func foretold(holes []borrow.Hole, thick []float64, at int) float64 {
+	sum, weights := 0.0, 0.0
+	for k, h := range holes {
+		if k == at {
+			continue
+		}
+		dx, dy := h.At[0]-holes[at].At[0], h.At[1]-holes[at].At[1]
+		w := 1 / (dx*dx + dy*dy)
+		sum += w * thick[k]
+		weights += w
+	}
+	return sum / weights
+}
+
+// ChanceBasis is what a chance takes into account.
+const ChanceBasis = "density tests and layer depth"
+
+// depthSteps is how many equally likely depths stand for all that the layers may
+// turn out to be.
+const depthSteps = 199
+
+// chanceEnough is the chance that what the pits hold covers the bank need itself,
+// without the reserve, from the spread of the density tests and of the layers
+// between test holes; nil, with the reason, where it is not known. fixed is what of
+// the available volume comes from elsewhere than pits, and is taken as sure.
+func (b *Balance) chanceEnough(m *Material, pits []Pit, fixed float64) (*float64, string) {
+	if m.Spread == nil || m.Spread.Bank == nil || len(b.Pits) == 0 || !(b.Needed > 0) {
+		return nil, ""
+	}
+	variance, degrees := 0.0, math.Inf(1)
+	for _, i := range b.Pits {
+		p := &pits[i]
+		held := p.Holds(b.Material)
+		if held == 0 {
+			continue
+		}
+		if p.Holes < fewestHoles {
+			return nil, "pit " + p.Row.Name + " has fewer than three test holes, so nothing shows how its layers vary"
+		}
+		for _, k := range p.ByMaterial {
+			if k.Material == b.Material && !math.IsNaN(k.Unsure) {
+				variance += k.Unsure * k.Unsure * held * held
+			}
+		}
+		degrees = min(degrees, float64(p.Holes-1))
+	}
+	chance := 0.0
+	draws := m.Spread.draws[soil.Bank]
+	sd := math.Sqrt(variance)
+	if sd == 0 || math.IsInf(degrees, 1) {
+		if b.Available > 0 {
+			chance = draws.Below(b.Available / b.Needed)
+		}
+		return &chance, ""
+	}
+	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: degrees}
+	for k := range depthSteps {
+		held := max(fixed, b.Available+sd*t.Quantile((float64(k)+0.5)/depthSteps))
+		if held > 0 {
+			chance += draws.Below(held/b.Needed) / depthSteps
+		}
+	}
+	chance = min(1, chance) // the sum of many parts may round above it
+	return &chance, ""
+}
