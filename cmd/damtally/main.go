@@ -6,5 +6,6 @@ import "os"
 
 func main() {
 	ignoreFileSizeSignal()
+	spareMemory()
 	os.Exit(run(systemWorld(), os.Args[1:]))
 }
