@@ -20,6 +20,8 @@ const (
 	lasLegacyCount  = 107
 	lasScales       = 131
 	lasOffsets      = 155
+	lasExtendedAt   = 235
+	lasExtended     = 243
 	lasCount        = 247
 
 	lasHeader10 = 227 // least header of versions 1.0 to 1.2
@@ -53,6 +55,8 @@ type lasFile struct {
 	headerSize    int64
 	pointsAt      int64
 	vlrs          uint32
+	extendedAt    int64 // records after the points
+	extended      uint32
 	format        int
 	length        int
 	count         uint64
@@ -104,6 +108,7 @@ func (s *source) lasHeader() (lasFile, error) {
 		if err := s.readAt(long, 0); err != nil {
 			return h, err
 		}
+		h.extendedAt, h.extended = int64(le.Uint64(long[lasExtendedAt:])), le.Uint32(long[lasExtended:])
 		// The old count is zero for the newer formats and where it is too small.
 		if n := le.Uint64(long[lasCount:]); n > 0 {
 			h.count = n
@@ -192,8 +197,8 @@ func (t *lasTaker) take(r []byte, number uint64) error {
 	for k := range 3 {
 		v[k] = float64(float64(int32(binary.LittleEndian.Uint32(r[4*k:])))*t.h.scale[k]) + t.h.offset[k]
 	}
-	if err := t.sound(fmt.Sprintf("point %d", number+1), v[0], v[1], v[2]); err != nil {
-		return err
+	if t.sound("", v[0], v[1], v[2]) != nil { // the name of the place only where it is needed
+		return t.sound(fmt.Sprintf("point %d", number+1), v[0], v[1], v[2])
 	}
 	if !t.add(v[0], v[1], v[2]) {
 		return t.tooMany()

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"math"
+	"os"
 	"strconv"
 	"testing"
 
@@ -165,6 +166,34 @@ func TestScanUnits(t *testing.T) {
 	wkt := scan{minor: 4, format: 6, points: point, vlrCount: 1, vlrs: vlr(vlrWKT, []byte(`GEOGCS["WGS 84"]`))}
 	fails(t, wkt.bytes(), "a.las", inFeet(), "longitude and latitude")
 	fails(t, scan{minor: 2, points: point}.bytes(), "a.las", Options{}, "what unit", "m, ft or ftUS")
+}
+
+// The text of the reference system counts, before the points or, in a long
+// record, after them.
+func TestScanUnitsInText(t *testing.T) {
+	text, err := os.ReadFile("testdata/wkt/compound.wkt2")
+	if err != nil {
+		t.Fatal(err)
+	}
+	point := []scanPoint{{1000, 2000, 30, 2, 0}}
+	const ftUS = 1200 / 3937.0
+	before := scan{minor: 4, format: 6, points: point, vlrCount: 1, vlrs: vlr(vlrWKT, text)}.bytes()
+	samePoint(t, must(t, before, "a.las", Options{}).Points[0], 1000*ftUS, 2000*ftUS, 30*ftUS, 1e-9)
+
+	after := scan{minor: 4, format: 6, points: point}.bytes()
+	le := binary.LittleEndian
+	le.PutUint64(after[lasExtendedAt:], uint64(len(after)))
+	le.PutUint32(after[lasExtended:], 1)
+	r := make([]byte, evlrHeader)
+	copy(r[2:], projectionUser)
+	le.PutUint16(r[18:], vlrWKT)
+	le.PutUint64(r[20:], uint64(len(text)))
+	after = append(append(after, r...), text...)
+	samePoint(t, must(t, after, "a.las", Options{}).Points[0], 1000*ftUS, 2000*ftUS, 30*ftUS, 1e-9)
+	fails(t, after, "a.las", Options{Unit: unitOf("m")}, "unit is ftUS, the table says m")
+	// A record that claims to be longer than the file is passed over.
+	le.PutUint64(after[len(after)-len(text)-evlrHeader+20:], 1<<62)
+	fails(t, after, "a.las", Options{}, "what unit")
 }
 
 func TestScanFaults(t *testing.T) {

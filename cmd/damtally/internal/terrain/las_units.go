@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/binary"
 	"fmt"
-	"strings"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/units"
 )
@@ -13,6 +12,7 @@ import (
 // 19-008r4 (GeoTIFF), 7.
 const (
 	vlrHeader      = 54
+	evlrHeader     = 60
 	vlrGeoKeys     = 34735
 	vlrWKT         = 2112
 	keyModel       = 1024
@@ -28,40 +28,82 @@ const (
 var unitCodes = map[uint16]string{9001: "m", 9002: "ft", 9003: "ftUS"}
 
 // lasUnits completes the options by what the file says of its units, and
-// refuses a conflict between the two.
+// refuses a conflict between the two. Where a file has both, the text counts
+// before the keys, as LAS 1.4, 2.5 has it for the newer point formats.
 func (s *source) lasUnits(h lasFile, opt Options) (Options, error) {
-	said := map[uint16]string{}
-	at := h.headerSize
-	for range min(h.vlrs, mostVLRs) {
-		head := make([]byte, vlrHeader)
-		if at+vlrHeader > h.pointsAt || s.readAt(head, at) != nil {
-			break // what stands there is not needed to read the points
-		}
-		length := int64(binary.LittleEndian.Uint16(head[20:]))
-		body := make([]byte, min(length, longestVLR))
-		if at+vlrHeader+length > h.pointsAt || s.readAt(body, at+vlrHeader) != nil {
-			break
-		}
-		at += vlrHeader + length
-		if string(bytes.TrimRight(head[2:18], "\x00")) != projectionUser {
-			continue
-		}
-		switch binary.LittleEndian.Uint16(head[18:]) {
+	said, text := map[uint16]string{}, ""
+	degrees := false
+	s.eachRecord(h, func(record uint16, body []byte) {
+		switch record {
 		case vlrGeoKeys:
-			if geoKeys(body, said) {
-				return opt, s.inDegrees()
-			}
+			degrees = geoKeys(body, said) || degrees
 		case vlrWKT:
-			if text := strings.TrimSpace(string(body)); strings.HasPrefix(text, "GEOGCS[") || strings.HasPrefix(text, "GEOGCRS[") {
-				return opt, s.inDegrees()
-			}
+			text = string(body)
 		}
+	})
+	if text != "" {
+		var plane, elevation string
+		if plane, elevation, degrees = wktSays(text); plane != "" {
+			said[keyLinearUnit] = plane
+		}
+		if elevation != "" {
+			said[keyVertical] = elevation
+		}
+	}
+	if degrees {
+		return opt, s.inDegrees()
 	}
 	var err error
 	if opt.Unit, err = s.agreeUnit("unit", opt.Unit, said[keyLinearUnit]); err == nil {
 		opt.ElevationUnit, err = s.agreeUnit("elevation unit", opt.ElevationUnit, said[keyVertical])
 	}
 	return opt, err
+}
+
+// eachRecord visits the projection's records before the points and, in LAS 1.4,
+// those after them. What is broken there is passed over: the points can be read
+// without it.
+func (s *source) eachRecord(h lasFile, visit func(record uint16, body []byte)) {
+	at := h.headerSize
+	for range min(h.vlrs, mostVLRs) {
+		next, ok := s.record(at, vlrHeader, h.pointsAt, visit)
+		if !ok {
+			break
+		}
+		at = next
+	}
+	at = h.extendedAt
+	for range min(h.extended, mostVLRs) {
+		next, ok := s.record(at, evlrHeader, s.size, visit)
+		if !ok {
+			break
+		}
+		at = next
+	}
+}
+
+// record reads one record, whose end must not lie beyond a place in the file, and
+// gives the place of the next.
+func (s *source) record(at, header, end int64, visit func(record uint16, body []byte)) (next int64, ok bool) {
+	head := make([]byte, header)
+	if at < 0 || at > end-header || s.readAt(head, at) != nil {
+		return 0, false
+	}
+	length := int64(binary.LittleEndian.Uint16(head[20:]))
+	if header == evlrHeader {
+		length = int64(binary.LittleEndian.Uint64(head[20:]))
+	}
+	if length < 0 || length > end-header-at {
+		return 0, false
+	}
+	if string(bytes.TrimRight(head[2:18], "\x00")) == projectionUser {
+		body := make([]byte, min(length, longestVLR))
+		if s.readAt(body, at+header) != nil {
+			return 0, false
+		}
+		visit(binary.LittleEndian.Uint16(head[18:]), body)
+	}
+	return at + header + length, true
 }
 
 // geoKeys reads a directory of keys and reports whether the coordinates are
