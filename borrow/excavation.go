@@ -186,6 +186,7 @@ func (r *prepared) dig(floor float64, keep bool) *dig {
 func (r *prepared) capacity(d *dig) Capacity {
 	c := Capacity{
 		Area:    r.o.area,
+		Opened:  d.dug.area,
 		Dug:     d.dug.volume,
 		Strip:   d.dug.volume - d.below.volume,
 		Bank:    d.below.volume,

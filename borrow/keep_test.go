@@ -17,6 +17,7 @@ func TestSetback(t *testing.T) {
 		got := measure(t, Pit{Ring: rectangle(w, d), SideSlope: slope, Level: 100, Floor: 100 - h, Setback: s})
 		near(t, "dug", got.Dug, prismoid(w-2*s, d-2*s, slope, h))
 		near(t, "area", got.Area, w*d)
+		near(t, "opened", got.Opened, (w-2*s)*(d-2*s))
 	}
 	for _, s := range []float64{35, 36, 500} {
 		if _, err := (Pit{Ring: rectangle(w, d), SideSlope: 1, Level: 9, Setback: s}).Measure(); !errors.Is(err, ErrNoRoom) {

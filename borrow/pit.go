@@ -44,6 +44,7 @@ type Pit struct {
 // Capacity is what a pit gives when it is dug to its floor.
 type Capacity struct {
 	Area    float64 // inside the boundary, m2
+	Opened  float64 // of the dig at the ground, m2
 	Dug     float64 // all that comes out, topsoil included, bank m3
 	Strip   float64 // topsoil, bank m3
 	Waste   float64 // below the topsoil and not usable, bank m3

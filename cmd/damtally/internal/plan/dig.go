@@ -183,7 +183,7 @@ func pitsNamed(names []string, one, many string) string {
 	if len(names) == 1 {
 		return "pit " + names[0] + " " + one
 	}
-	return "pits " + listed(names) + " " + many
+	return "pits " + andList(names) + " " + many
 }
 
 // holeNotes tells of pits of which only the table's word is known.
