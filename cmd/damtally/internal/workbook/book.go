@@ -19,13 +19,16 @@ func Write(w io.Writer, r *plan.Result, version string) error {
 	if b.m.Name == units.US.Name {
 		paper = paperLetter
 	}
-	return save(w, b.sheets(), printing{paper, footerText(b.siteName())}, excelize.DocProperties{
+	return save(w, b.sheets(), printing{paper, footerText(b.siteName()), pageHeader, footerText(b.dataWords())}, excelize.DocProperties{
 		Title:   clip(b.siteName(), 200),
 		Creator: "damtally " + clean(version),
 		// A fixed date: the workbook must not depend on when it was made.
 		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z",
 	})
 }
+
+// pageHeader stands at the head of every printed page.
+const pageHeader = "Quantities to bid and plan by. No check of a design: local codes and the licensed designer come first."
 
 // book is a workbook while it is being laid out. Sheets refer to each other, so
 // the cells of one are placed as soon as those that they need stand.
@@ -34,8 +37,10 @@ type book struct {
 	version string
 	m       measures
 
-	summary, settings, sections, volumes, zones *sheet
+	cover, summary, checks, words, charts       *sheet
+	settings, sections, volumes, zones, station *sheet
 	materials, tests, lab, pits, balance, items *sheet
+	holes, deep                                 *sheet
 	notes                                       *sheet
 	haul, trips, pace                           *sheet // empty without a fleet
 	zoneSheets                                  []*sheet
@@ -56,7 +61,15 @@ type book struct {
 	lift      liftCells
 	work      workCells
 	liftTests *cell // due in all; nil without lifts
-	bidTotal  *cell
+	bid       bidCells
+	pitStrip  *cell // topsoil of all pits; nil without pits
+	along     stationCells
+	points    []labPoint
+	voids     []span // zero-air-voids lines, by material
+	dated     []datedRows
+	storage   span     // rows of the storage table
+	ways      []twoWay // figures worked out in two ways
+	checked   checkedCells
 	watched   []watched // figures that must not change without a word
 
 	// faults are figures whose formula did not repeat the plan's own.
@@ -75,6 +88,7 @@ func build(r *plan.Result, version string) *book {
 	b.layVolumes()
 	b.layZoneVolumes()
 	b.layZones()
+	b.layStations()
 	b.layLifts()
 	b.layDug()
 	b.layPipes()
@@ -85,17 +99,25 @@ func build(r *plan.Result, version string) *book {
 	b.layTests()
 	b.layLots()
 	b.layTrials()
+	b.layDated()
 	b.layLabPoints()
 	b.layPits()
+	b.layHoles()
 	b.layFeedShares()
 	b.layMaterials()
 	b.layFeed()
+	b.layDepths()
 	b.layCuts()
 	b.layBalance()
 	b.layHaul()
 	b.layItems()
 	b.layNotes()
+	b.layCharts()
+	// What gathers from all the others comes last.
+	b.layChecks()
+	b.layWords()
 	b.laySummary()
+	b.layCover()
 	b.whitenIdle()
 	return b
 }
@@ -104,10 +126,12 @@ func build(r *plan.Result, version string) *book {
 func (b *book) layNames() {
 	used := map[string]bool{}
 	make := func(name string) *sheet { return newSheet(sheetName(name, name, used)) }
-	b.summary, b.settings = make("Summary"), make("Settings")
-	b.sections, b.volumes, b.zones = make("Sections"), make("Volumes"), make("Zones")
+	b.cover, b.summary, b.settings = make("Cover"), make("Summary"), make("Settings")
+	b.words, b.charts, b.checks = make(wordsSheet), make("Charts"), make("Checks")
+	b.sections, b.volumes, b.zones, b.station = make("Sections"), make("Volumes"), make("Zones"), make("By station")
 	b.materials, b.tests, b.lab = make("Materials"), make("Tests"), make("Lab")
 	b.pits, b.balance, b.items = make("Pits"), make("Balance"), make("Bid items")
+	b.holes, b.deep = make("Test holes"), make("How deep")
 	b.notes = make("Notes and cautions")
 	for i, z := range b.r.Quantities.Zones {
 		b.zoneSheets = append(b.zoneSheets, newSheet(sheetName("Zone "+z.Zone, "Zone "+itoa(i+1), used)))
@@ -123,15 +147,15 @@ func (b *book) layNames() {
 	}
 }
 
-// sheets lists the sheets in the order in which the figures are worked out, the
-// summary first. Sheets without anything to show are left out.
+// sheets lists the sheets: what is read first, then the others in the order in
+// which the figures are worked out. Sheets without anything to show are left out.
 func (b *book) sheets() []*sheet {
-	order := []*sheet{b.summary, b.settings, b.sections, b.volumes}
+	order := []*sheet{b.cover, b.summary, b.settings, b.words, b.charts, b.checks, b.sections, b.volumes}
 	order = append(order, b.zoneSheets...)
-	order = append(order, b.zones, b.lifts)
+	order = append(order, b.zones, b.station, b.lifts)
 	order = append(order, b.liftSheets...)
 	order = append(order, b.dugSheet, b.pipes, b.blankets)
-	order = append(order, b.lakeSheet, b.materials, b.tests, b.lab, b.pits, b.cuts, b.balance, b.feed, b.haul, b.trips, b.pace, b.items, b.notes)
+	order = append(order, b.lakeSheet, b.materials, b.tests, b.lab, b.pits, b.holes, b.cuts, b.balance, b.feed, b.deep, b.haul, b.trips, b.pace, b.items, b.notes)
 	var out []*sheet
 	for _, s := range order {
 		if s.lastRow() > 0 {
@@ -190,6 +214,7 @@ var (
 	lookAnswer  = look{role: roleAnswer}
 	lookDanger  = look{role: roleDanger}
 	lookTyped   = look{role: roleInput}
+	lookLink    = look{role: roleLink}
 )
 
 func figure(format string) look { return look{roleFigure, format} }
@@ -203,10 +228,23 @@ func (s *sheet) headings(row int, words ...string) {
 	}
 }
 
+// wordsSheet is the name of the sheet that explains each figure; every other one
+// leads to it.
+const wordsSheet = "Words"
+
 // opening places a sheet's title and the lines that explain it, and returns the
-// row after them. across is how many columns the lines run over.
+// row after them. across is how many columns the lines run over. At the end of
+// the title's row stands a link to the words.
 func (s *sheet) opening(title string, across int, lines ...string) int {
-	s.line(1, 1, across, title, lookTitle)
+	tail := 1
+	switch {
+	case across >= 8:
+		tail = 3
+	case across >= 4:
+		tail = 2
+	}
+	s.line(1, 1, across-tail, title, lookTitle)
+	s.linkTo(s.line(1, across-tail+1, tail, "Words explained", lookLink), wordsSheet)
 	for i, line := range lines {
 		s.line(2+i, 1, across, line, lookExplain)
 	}

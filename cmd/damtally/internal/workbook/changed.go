@@ -140,3 +140,10 @@ func grouped(x float64) string {
 	}
 	return out
 }
+
+// shownDecimals writes a number with so many decimals, halves away from zero as a
+// spreadsheet does.
+func shownDecimals(x float64, decimals int) string {
+	k := math.Pow(10, float64(decimals))
+	return strconv.FormatFloat(math.Round(x*k)/k, 'f', decimals, 64)
+}

@@ -3,6 +3,7 @@ package workbook
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
 )
@@ -13,25 +14,60 @@ type liveCheck struct {
 	holds       expr // a truth
 }
 
-// layChecks lays the plan's own checks. Where both sides stand in the workbook
-// they are formulas and go red when a change on a sheet breaks them.
-func (b *book) layChecks(row int) {
-	s := b.summary
-	if len(b.r.Checks) == 0 {
-		return
-	}
-	s.put(row, 1, text("Checks that catch a costly wrong answer"), lookPart)
-	row++
-	s.headings(row, "Check", "This plan", "Beside", "Unit", "Differs by", "Answer", "What to look at")
-	s.line(row, 7, 2, "What to look at", lookHead)
-	for _, c := range b.r.Checks {
+// checksLast is how many columns the sheet Checks has.
+const checksLast = 7
+
+// checkedCells say on other sheets how many checks want a look.
+type checkedCells struct{ look, all *cell }
+
+// layChecks lays the plan's own checks and the figures worked out in two ways.
+// Where both sides stand in the workbook they are formulas and go red when a
+// change on a sheet breaks them.
+func (b *book) layChecks() {
+	s := b.checks
+	row := s.opening("Checks", checksLast,
+		"Every check sets a figure beside another that should be near or equal. Green holds; red wants a look before money is spent.") + 1
+	count := row
+	row += 3
+	s.widths = map[int]float64{1: 56, 2: 14, 3: 14, 4: 17, 5: 11, 6: 11, 7: 62}
+	first := row
+	if len(b.r.Checks) > 0 {
+		s.put(row, 1, text("Checks that catch a costly wrong answer"), lookPart)
 		row++
-		b.layCheck(row, c)
+		s.headings(row, "Check", "This plan", "Beside", "Unit", "Differs by", "Answer", "What to look at")
+		for _, c := range b.r.Checks {
+			row++
+			b.layCheck(row, c)
+		}
+		row += 2
 	}
+	if len(b.r.Checks) == 0 {
+		first = row + 1 // the headings of the next table
+	}
+	row = b.layTwoWays(row)
+	answers := span{s, 6, first + 1, row}
+	s.put(count, 1, text("Checks that want a look"), look{role: roleTotal})
+	wanting := s.put(count, 2, answers.countText("LOOK"), total(formatCount))
+	s.put(count+1, 1, text("Checks in all"), look{role: roleTotal})
+	all := s.put(count+1, 2, add(wanting.ref(), answers.countText("holds")), total(formatCount))
+	b.checked = checkedCells{wanting, all}
+}
+
+// checkWords is what a check says, without figures that a change on the sheets
+// could overtake: those stand in the columns beside it.
+func checkWords(c plan.Check) string {
+	switch c.Key {
+	case "highest_section":
+		words, _, _ := strings.Cut(c.What, " with h ")
+		return words + ", the same height, crest width and mean slopes on level ground"
+	case "pit_capacity":
+		return "pit " + c.Subject + ": capacity beside mean area x usable depth at its corners"
+	}
+	return c.What
 }
 
 func (b *book) layCheck(row int, c plan.Check) {
-	s := b.summary
+	s := b.checks
 	unit, format, toUnit := b.checkUnit(c)
 	live := liveCheck{ours: toUnit(c.Ours), other: toUnit(c.Other)}
 	answer := text("LOOK")
@@ -44,7 +80,7 @@ func (b *book) layCheck(row int, c plan.Check) {
 		live.other = b.live(found.other, live.other, what)
 		answer = b.live(when(found.holds, text("holds"), text("LOOK")), answer, what)
 	}
-	s.put(row, 1, text(clean(c.What)), lookWord)
+	s.put(row, 1, text(clean(checkWords(c))), lookWord)
 	ours := s.put(row, 2, live.ours, figure(format))
 	other := s.put(row, 3, live.other, figure(format))
 	s.put(row, 4, text(unit), lookWord)
@@ -56,12 +92,11 @@ func (b *book) layCheck(row int, c plan.Check) {
 	a := s.put(row, 6, answer, lookAnswer)
 	s.watch(a, "holds", "LOOK")
 	mend := clean(c.Mend)
-	s.line(row, 7, 2, mend, lookWhy) // so that the row is tall enough when it shows
 	mended := text(mend)
 	if len(mend) <= longestLiteral {
 		mended = when(same(a.ref(), "holds"), blank(), text(mend))
 	}
-	s.put(row, 7, mended, lookWhy).across = 2
+	s.put(row, 7, mended, lookWhy).tallFor = mend
 }
 
 // longestLiteral is how long a text in a formula may be (xlsx allows 255).

@@ -37,6 +37,9 @@ func shownNumber(x float64, format string) string {
 	if format == "" {
 		return strconv.FormatFloat(x, 'g', 10, 64)
 	}
+	if format == formatDate {
+		return "2000-01-01" // all dates are as long
+	}
 	percent := strings.Contains(format, "%")
 	if percent {
 		x *= 100
@@ -93,6 +96,9 @@ func longestWord(s string) float64 {
 // height is the height of a row so that no wrapped text is cut; 0 leaves the
 // program's own.
 func (s *sheet) height(row int, widths []float64) float64 {
+	if h, ok := s.heights[row]; ok {
+		return h
+	}
 	tallest := 0.0
 	for col := 1; col <= s.lastCol; col++ {
 		if c := s.at(row, col); c != nil {
@@ -104,7 +110,11 @@ func (s *sheet) height(row int, widths []float64) float64 {
 
 // height is what a cell's own text needs, 0 for a single plain line.
 func (c *cell) height(widths []float64) float64 {
-	if c.content.val.kind != isText || !c.look.wraps() {
+	words := c.content.val.text
+	if c.tallFor != "" {
+		words = c.tallFor
+	}
+	if words == "" || !c.look.wraps() {
 		if c.look.role == rolePart {
 			return titleHeight
 		}
@@ -121,7 +131,7 @@ func (c *cell) height(widths []float64) float64 {
 	case bold(c.look.role):
 		room /= boldness
 	}
-	lines := linesIn(c.content.val.text, room*proseWidth-1)
+	lines := linesIn(words, room*proseWidth-1)
 	if lines == 1 && c.look.role != roleTitle {
 		return 0
 	}

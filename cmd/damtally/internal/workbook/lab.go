@@ -1,10 +1,12 @@
 package workbook
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
+	"github.com/damtally/damtally/cmd/damtally/internal/site"
 	"github.com/damtally/damtally/earthwork/soil"
 )
 
@@ -86,7 +88,7 @@ func (b *book) laySample(row int, mat *plan.Material, sample plan.Sample) {
 		oversize, stones = number(sample.Oversize.Share), number(sample.Oversize.Gravity)
 	}
 	share := s.put(row, sampleOversize, oversize, input(formatShare))
-	gravity := s.put(row, sampleGravity, stones, input("0.00"))
+	gravity := s.put(row, sampleGravity, stones, input(formatGravity))
 	// ASTM D4718: nothing is corrected up to 5 % oversize.
 	corrects := func(whole, fine expr) expr {
 		return when(known(share.ref(), gravity.ref()), when(more(share.ref(), number(soil.OversizeIgnored)), whole, fine), fine)
@@ -130,8 +132,10 @@ func (b *book) layLabPoints() {
 		"Zero air voids = specific gravity x density of water / (1 + specific gravity x water content). A point on or above that line cannot be right. The curve is fitted by the plan: change a point in the table proctor and run the plan again.",
 		"Material", "Sample", "Effort", "Water content", in("Dry density", m.Density), in("Wet density", m.Density),
 		"Share of lab maximum", "Specific gravity", in("Zero air voids", m.Density), "Below the line")
-	for _, p := range b.r.Site.Proctor {
+	first := row + 1
+	for _, p := range b.sortedPoints() {
 		row++
+		b.points = append(b.points, labPoint{p.Material, p.Sample, row})
 		s.put(row, 1, text(clean(p.Material)), lookWord)
 		s.put(row, 2, text(clean(p.Sample)), lookWord)
 		s.put(row, 3, text(clean(p.Effort)), lookWord)
@@ -145,10 +149,87 @@ func (b *book) layLabPoints() {
 		}
 		maxDry := b.fineOf(i, p.Sample)
 		s.put(row, 7, ifKnown(div(dry.ref(), maxDry), maxDry), figure(formatShare))
-		gravity := s.put(row, 8, given(b.r.Materials[i].Row.SpecificGravity), input("0.00"))
+		gravity := s.put(row, 8, given(b.r.Materials[i].Row.SpecificGravity), input(formatGravity))
 		voids := div(mul(gravity.ref(), m.densityOf(soil.WaterDensity)), add(number(1), mul(gravity.ref(), water.ref())))
 		line := s.put(row, 9, ifKnown(voids, gravity.ref()), figure(m.density()))
 		below := s.put(row, pointLast, ifKnown(when(less(dry.ref(), line.ref()), text("yes"), text("LOOK")), line.ref()), lookAnswer)
 		s.watch(below, "yes", "LOOK")
 	}
+	s.filters = [2]int{first - 1, row}
+	b.layVoids(row + 2)
+}
+
+// labPoint is where a point of a laboratory test stands on the sheet Lab.
+type labPoint struct {
+	material, sample string
+	row              int
+}
+
+// sortedPoints are the points by material, by sample as they first come, and by
+// water content, so that each sample is one block of rows that can be drawn.
+func (b *book) sortedPoints() []site.LabPoint {
+	order := map[[2]string]int{}
+	points := slices.Clone(b.r.Site.Proctor)
+	for _, p := range points {
+		if key := [2]string{p.Material, p.Sample}; order[key] == 0 {
+			order[key] = len(order) + 1
+		}
+	}
+	slices.SortStableFunc(points, func(p, q site.LabPoint) int {
+		return cmp.Or(cmp.Compare(b.materialIndex(p.Material), b.materialIndex(q.Material)),
+			cmp.Compare(order[[2]string{p.Material, p.Sample}], order[[2]string{q.Material, q.Sample}]),
+			cmp.Compare(p.WaterContent, q.WaterContent))
+	})
+	return points
+}
+
+// voidSteps is how many steps a zero-air-voids line is drawn in. It is curved
+// so little that eight straight steps read as a curve.
+const voidSteps = 8
+
+// layVoids lays the zero-air-voids line of each material with a specific gravity,
+// for drawing.
+func (b *book) layVoids(row int) {
+	s, m := b.lab, b.m
+	b.voids = make([]span, len(b.r.Materials))
+	for i := range b.voids {
+		b.voids[i] = span{s, 2, 1, 0}
+	}
+	some := false
+	for i := range b.r.Materials {
+		low, high := b.waterRange(i)
+		gravity := b.r.Materials[i].Row.SpecificGravity
+		if high <= low || !gravity.Given {
+			continue
+		}
+		if !some {
+			row = s.table(row, "Zero-air-voids lines, for the charts", "", "Material", "Water content", in("Zero air voids", m.Density))
+			some = true
+		}
+		b.voids[i].from = row + 1
+		g := number(gravity.Value)
+		for k := range voidSteps + 1 {
+			row++
+			s.put(row, 1, b.soil[i].name.ref(), lookWord)
+			water := s.put(row, 2, number(low+(high-low)*float64(k)/voidSteps), figure(formatShare))
+			s.put(row, 3, div(mul(g, m.densityOf(soil.WaterDensity)), add(number(1), mul(g, water.ref()))), figure(m.density()))
+		}
+		b.voids[i].to = row
+	}
+}
+
+// waterRange is the range of water content that a chart of a material shows, with
+// room on both sides, rounded outward to whole points; 0 and 0 without lab points.
+func (b *book) waterRange(material int) (low, high float64) {
+	const room, step = 0.015, 0.01
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, p := range b.r.Site.Proctor {
+		if p.Material == b.r.Materials[material].Row.Name {
+			low, high = min(low, p.WaterContent), max(high, p.WaterContent)
+		}
+	}
+	if low > high {
+		return 0, 0
+	}
+	return max(0, math.Floor((low-room)/step)*step), math.Ceil((high+room)/step) * step
 }

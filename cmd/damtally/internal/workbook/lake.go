@@ -21,6 +21,7 @@ const (
 	lakeConicStep
 	lakeConic
 	lakeDifference
+	lakeWithPits // only where pits add to it
 )
 
 // root is SQRT.
@@ -126,6 +127,13 @@ func (b *book) layStorage(row int, k *plan.Lake) {
 	for i, r := range k.Rows {
 		b.layStorageRow(row+1+i, i == 0, r)
 	}
+	if k.WithPits != nil {
+		s.put(row, lakeWithPits, text(in("Storage with what the pits dig out", u)), lookHead)
+		for i, v := range k.WithPits {
+			s.put(row+1+i, lakeWithPits, b.storageOf(v), figure(b.formatStorage()))
+		}
+	}
+	b.storage = span{s, lakeLevel, row + 1, row + len(k.Rows)}
 	s.heads = [2]int{row, row}
 	s.freeze = [2]int{0, 1}
 }
@@ -155,3 +163,6 @@ func (b *book) layStorageRow(row int, first bool, r earthwork.StorageRow) {
 	s.put(row, lakeConic, b.live(add(s.at(row-1, lakeConic).ref(), step.ref()), b.storageOf(r.Contours.Conic), "storage by the conic formula"), figure(b.formatStorage()))
 	s.put(row, lakeDifference, when(more(exact.ref(), number(0)), sub(div(end.ref(), exact.ref()), number(1)), blank()), figure(formatPoints))
 }
+
+// stored tells whether there is a table of storage.
+func (b *book) stored() bool { return b.storage.sheet != nil && !b.storage.empty() }

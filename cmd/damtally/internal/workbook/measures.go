@@ -93,26 +93,45 @@ func in(words string, unit units.Unit) string { return words + " (" + unit.Name 
 
 // Number formats. A figure below zero is red as well as signed.
 const (
-	formatVolume = "#,##0;[Red]-#,##0"
-	formatTons   = "#,##0;[Red]-#,##0"
-	formatArea   = "#,##0.0;[Red]-#,##0.0"
-	formatLength = "#,##0.00;[Red]-#,##0.00"
-	formatOffset = "#,##0.00"        // below zero is a side, not a fault
-	formatShort  = "0.00;[Red]-0.00" // heights, widths, slopes
-	formatFactor = "0.000;[Red]-0.000"
-	formatShare  = "0.0%;[Red]-0.0%"
-	formatPoints = "0.0%" // below zero is dry of optimum, or less
-	formatLand   = "#,##0.00;[Red]-#,##0.00"
-	formatCount  = "0"
-	formatMoney  = "#,##0.00;[Red]-#,##0.00"
+	formatVolume  = "#,##0;[Red]-#,##0"
+	formatTons    = formatVolume
+	formatArea    = "#,##0.0;[Red]-#,##0.0"
+	formatLength  = "#,##0.00;[Red]-#,##0.00"
+	formatOffset  = "#,##0.00;-#,##0.00" // below zero is a side, not a fault
+	formatShort   = "0.00;[Red]-0.00"    // heights, widths, slopes
+	formatFactor  = "0.000;[Red]-0.000"  // shrink factors
+	formatShare   = "0.0%;[Red]-0.0%"    // shares
+	formatPoints  = "0.0%;-0.0%"         // below zero is dry of optimum, or less
+	formatLand    = formatLength
+	formatMoney   = formatLength
+	formatCount   = "0"
+	formatGravity = "0.00"
+	formatPcf     = "0.0"
+	formatWhole   = "#,##0"
+	formatDate    = "yyyy-mm-dd"
 )
+
+// unsigned is a number format without the sign of figures below zero, and the
+// figure above which it would show nothing but zeros: what keeps rounding from
+// reading "-0". It reports false for formats that never show a sign.
+func unsigned(format string) (shown string, above float64, ok bool) {
+	plain, below, found := strings.Cut(format, ";")
+	if !found || !strings.Contains(below, "-") {
+		return "", 0, false
+	}
+	above = -0.5 * math.Pow(10, -float64(decimalsOf(format)))
+	if strings.Contains(format, "%") {
+		above /= 100
+	}
+	return plain + ";" + plain, above, true
+}
 
 // density is the number format of densities: tenths of a pcf, whole kg/m3.
 func (m measures) density() string {
 	if m.Density.Name == "pcf" {
-		return "0.0"
+		return formatPcf
 	}
-	return "#,##0"
+	return formatWhole
 }
 
 // decimalsOf is how many decimals a number format shows.

@@ -16,18 +16,6 @@ var cautions = []string{
 	"Local codes and the drawings and specifications of the licensed designer come before anything on these sheets.",
 }
 
-// meanings are what the words on the sheets mean.
-var meanings = []string{
-	"Bank: soil as it lies in the pit, before it is dug. Loose: the same soil in a truck. Compacted: the same soil in the dam.",
-	"Shrink factor: compacted volume that one bank volume makes, before losses: bank dry density / fill dry density.",
-	"Swell: how much larger the loose volume is than the bank volume, as a share of the bank volume. Load factor: bank volume in one loose volume, 1 / (1 + swell).",
-	"Shrinkage is published in two senses. As a share of the bank volume it is 1 - shrink factor; as a share of the fill volume it is 1 / shrink factor - 1. Ask which one is meant.",
-	"Loss: the share of what is dug that never reaches the dam. It stands in the need alone, never in what the pits hold too.",
-	"Average end area: length x (area + area) / 2. It is the trade's pay method and comes out a little high where a dam tapers. The prismoidal figure beside it is nearer to the true volume.",
-	"Settlement allowance: what is built higher or larger so that the dam is right when it has settled. Published guidance takes it on the height, yet counts it on the volume; the three figures differ, and the difference is money.",
-	"Reserve ratio: how many times the volume below the pits should hold, because some of a pit always proves unfit.",
-}
-
 var levelWords = map[string]string{"danger": "DANGER", "look": "LOOK", "note": "note"}
 
 // layNotes lays the plan's notes, the meanings and the cautions.
@@ -38,6 +26,7 @@ func (b *book) layNotes() {
 	if len(b.r.Notes) > 0 {
 		s.put(row, 1, text("Notes of this plan"), lookPart)
 		row++
+		head := row
 		s.headings(row, "Level", "Where", "Note", "Source")
 		for _, level := range b.levels() {
 			for _, n := range b.r.Notes {
@@ -49,26 +38,20 @@ func (b *book) layNotes() {
 				if !known {
 					word = clean(level)
 				}
-				l := s.put(row, 1, text(word), lookAnswer)
+				s.put(row, 1, text(word), lookAnswer)
 				s.marks = append(s.marks, mark{area: address(row, 1), text: "DANGER"})
-				_ = l
 				s.put(row, 2, text(whereNoted(n.Ref.Table, n.Ref.Row)), lookWord)
 				s.put(row, 3, text(clean(n.Text)), lookWord)
 				s.put(row, 4, text(clean(n.Source)), lookWord)
 			}
 		}
+		s.filters = [2]int{head, row}
 		row += 2
 	}
-	for _, part := range []struct {
-		name  string
-		lines []string
-	}{{"Cautions", cautions}, {"What the figures mean", meanings}} {
-		s.put(row, 1, text(part.name), lookPart)
-		for _, line := range part.lines {
-			row++
-			s.line(row, 1, 4, line, lookText)
-		}
-		row += 2
+	s.put(row, 1, text("Cautions"), lookPart)
+	for _, line := range cautions {
+		row++
+		s.line(row, 1, 4, line, lookText)
 	}
 	s.widths[1], s.widths[2], s.widths[3], s.widths[4] = 10, 18, 62, 28
 }

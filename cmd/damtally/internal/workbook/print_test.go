@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"encoding/xml"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -29,7 +30,7 @@ func TestPrintSetUp(t *testing.T) {
 				t.Fatal(err)
 			}
 			want := "landscape"
-			if sheet == "Notes and cautions" {
+			if slices.Contains([]string{"Notes and cautions", wordsSheet, "Cover", "Charts"}, sheet) {
 				want = "portrait"
 			}
 			if p.Setup.Paper != paper || p.Setup.Orientation != want || p.Setup.Wide != 1 {

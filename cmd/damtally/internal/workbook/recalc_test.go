@@ -156,7 +156,7 @@ func TestLibreOffice(t *testing.T) {
 
 	needed := placeOf(b.weighed[0].needed)
 	area := at{"Zone shell", address(rowFirst+2, zoneNeat)}
-	price := at{"Bid items", "F5"}
+	price := at{"Bid items", address(5, itemPrice)}
 	edit := func(book []byte, p at, value string) []byte { return withCell(t, book, p.sheet, p.cell, value) }
 	books := map[string][]byte{
 		"plain":   plain,
@@ -213,7 +213,7 @@ func TestLibreOffice(t *testing.T) {
 
 	// 17,747 yd3 at $5.00 in place of $4.25, all else as before.
 	more := numberAt(t, want, at{"Bid items", "E5"}) * 0.75
-	near(t, "the bid after one price", numberAt(t, got["price"], placeOf(b.bidTotal)), numberAt(t, want, placeOf(b.bidTotal))+more)
+	near(t, "the bid after one price", numberAt(t, got["price"], placeOf(b.bid.total)), numberAt(t, want, placeOf(b.bid.total))+more)
 	ratio := placeOf(b.weighed[1].short)
 	near(t, "short with a reserve of 2", numberAt(t, got["price"], ratio),
 		b.m.Volume.FromSI(2*r.Balance[1].Base-r.Balance[1].Available))

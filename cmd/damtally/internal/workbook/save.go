@@ -15,8 +15,10 @@ const (
 
 // printing is what all sheets share on paper.
 type printing struct {
-	paper int
-	site  string // in the footer
+	paper  int
+	site   string // in the footer
+	header string // at the head of each page, left
+	dated  string // and right
 }
 
 // save writes the sheets to w; the first one is in view on opening. Nothing reaches w before the whole workbook is made.
@@ -84,7 +86,13 @@ func (s *sheet) save(f *excelize.File, looks *styles, p printing) error {
 			return err
 		}
 	}
-	for _, step := range []func(*excelize.File) error{s.saveNames, s.saveChoices, func(f *excelize.File) error { return s.savePrint(f, p) }, func(f *excelize.File) error { return s.saveMarks(f, looks) }} {
+	if err := s.saveMarks(f, looks); err != nil {
+		return err
+	}
+	if err := s.savePrint(f, p, widths); err != nil {
+		return err
+	}
+	for _, step := range []func(*excelize.File) error{s.saveNames, s.saveChoices, s.saveLimits, s.saveLinks, s.saveFilter, s.saveCharts} {
 		if err := step(f); err != nil {
 			return err
 		}
@@ -166,41 +174,7 @@ func (s *sheet) saveNames(f *excelize.File) error {
 	return nil
 }
 
-func (s *sheet) saveChoices(f *excelize.File) error {
-	for _, c := range s.choices {
-		list := excelize.NewDataValidation(true)
-		list.Sqref = c.at
-		if err := list.SetDropList(c.words); err != nil {
-			return err
-		}
-		if err := f.AddDataValidation(s.name, list); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (s *sheet) saveMarks(f *excelize.File, looks *styles) error {
-	for _, m := range s.marks {
-		format := looks.bad
-		if m.good {
-			format = looks.good
-		}
-		rule := excelize.ConditionalFormatOptions{Type: "cell", Format: &format, Criteria: "<", Value: "0"}
-		switch {
-		case m.any:
-			rule.Criteria, rule.Value = "!=", `""`
-		case m.text != "":
-			rule.Criteria, rule.Value = "==", `"`+m.text+`"`
-		}
-		if err := f.SetConditionalFormat(s.name, m.area, []excelize.ConditionalFormatOptions{rule}); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (s *sheet) savePrint(f *excelize.File, p printing) error {
+func (s *sheet) savePrint(f *excelize.File, p printing, widths []float64) error {
 	orientation, wide, tall := "landscape", 1, 0
 	if s.onePage {
 		tall = 1
@@ -213,18 +187,24 @@ func (s *sheet) savePrint(f *excelize.File, p printing) error {
 	}); err != nil {
 		return err
 	}
-	side, top, edge := 0.5, 0.6, 0.3 // inches
+	side, top, edge := marginSide, marginTop, marginEdge
 	if err := f.SetPageMargins(s.name, &excelize.PageLayoutMarginsOptions{
 		Left: &side, Right: &side, Top: &top, Bottom: &top, Header: &edge, Footer: &edge,
 	}); err != nil {
 		return err
 	}
-	scaled := false // a footer of one size on all sheets
+	scaled := false // of one size on all sheets
 	if err := f.SetHeaderFooter(s.name, &excelize.HeaderFooterOptions{
 		ScaleWithDoc: &scaled,
+		OddHeader:    "&L&8" + p.header + "&R&8" + p.dated,
 		OddFooter:    "&L" + p.site + "&C" + footerText(s.name) + "&RPage &P of &N",
 	}); err != nil {
 		return err
+	}
+	for _, row := range s.pageStarts(p.room(s.upright), widths) {
+		if err := f.InsertPageBreak(s.name, address(row, 1)); err != nil {
+			return err
+		}
 	}
 	quoted := "'" + s.name + "'!"
 	area := quoted + "$A$1:$" + columnLetters(max(s.lastCol, 1)) + "$" + itoa(max(s.lastRow(), 1))

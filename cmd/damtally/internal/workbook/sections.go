@@ -67,6 +67,7 @@ func (b *book) laySections() {
 	for i := range b.r.Quantities.Sections {
 		b.laySection(rowFirst+i, &b.r.Quantities.Sections[i])
 	}
+	s.filters = [2]int{rowSectionHead, s.lastRow()}
 	s.heads = [2]int{rowSectionHead - 1, rowSectionHead}
 	s.freeze = [2]int{rowSectionHead, 2}
 }

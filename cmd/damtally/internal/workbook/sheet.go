@@ -15,6 +15,7 @@ type cell struct {
 	name     string // a defined name, "" for none
 	across   int    // columns that it is merged over to the right, itself included; 0 or 1 = none
 	taken    bool   // a formula takes it up; known once the formulas are written
+	tallFor  string // the longest text that its formula may show, for the row's height
 }
 
 // ref is the cell in a formula: its defined name, or its address, with the
@@ -27,14 +28,6 @@ func (c *cell) ref() expr {
 		}
 		return c.sheet.prefix(home) + address(c.row, c.col)
 	}}
-}
-
-// mark is a colour that a cell takes while it holds a certain text, or is below zero.
-type mark struct {
-	area string
-	text string // "" = a number below zero
-	good bool
-	any  bool // whatever the cell shows, but not while it is empty
 }
 
 // choice is a drop-down list in a cell.
@@ -50,12 +43,23 @@ type sheet struct {
 	lastCol int
 
 	widths  map[int]float64 // typed column widths; others fit what stands in them
+	heights map[int]float64 // typed row heights, points; others fit too
 	heads   [2]int          // rows repeated on every printed page, from and to; 0 = none
 	freeze  [2]int          // rows and columns that stay in view
 	marks   []mark
 	choices []choice
-	upright bool // printed upright, for pages of text
-	onePage bool // printed on one page
+	links   []link
+	charts  []chart
+	filters [2]int // heading row and last row of the table that can be filtered; 0 = none
+	breaks  []int  // rows that begin a printed page, besides those that fit.go finds
+	upright bool   // printed upright, for pages of text
+	onePage bool   // printed on one page
+}
+
+// link leads from a cell to the top of another sheet.
+type link struct {
+	from *cell
+	to   string // the sheet's name
 }
 
 func newSheet(name string) *sheet {
@@ -110,27 +114,13 @@ func (s *sheet) at(row, col int) *cell {
 
 func (s *sheet) lastRow() int { return len(s.rows) }
 
-// watch marks a cell green while it holds the one text and red while it holds
-// the other.
-func (s *sheet) watch(c *cell, good, bad string) {
-	at := address(c.row, c.col)
-	s.marks = append(s.marks, mark{area: at, text: good, good: true}, mark{area: at, text: bad})
-}
-
-// watchShown marks a cell red while it shows anything.
-func (s *sheet) watchShown(c *cell) {
-	s.marks = append(s.marks, mark{area: address(c.row, c.col), any: true})
-}
-
-// watchNegative marks a cell red while its number is below zero.
-func (s *sheet) watchNegative(c *cell) {
-	s.marks = append(s.marks, mark{area: address(c.row, c.col)})
-}
-
 // offer gives a cell a drop-down list.
 func (s *sheet) offer(c *cell, words ...string) {
 	s.choices = append(s.choices, choice{address(c.row, c.col), words})
 }
+
+// linkTo makes a cell lead to another sheet.
+func (s *sheet) linkTo(c *cell, to string) { s.links = append(s.links, link{c, to}) }
 
 // prefix is what stands before an address of this sheet in a formula on home.
 func (s *sheet) prefix(home *sheet) string {

@@ -1,6 +1,9 @@
 package workbook
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 // span is a block of cells in one column of one sheet, from a row to a row. Rows
 // between may be empty, as rows without a figure are.
@@ -92,3 +95,17 @@ func (s span) spread() expr {
 	sd := call("STDEV", num(math.Sqrt(squares/float64(len(xs)-1))), s.expr())
 	return when(atLeast(s.count(), number(2)), sd, blank())
 }
+
+// countText is how many cells of the span show a text (COUNTIF).
+func (s span) countText(words string) expr {
+	n := 0
+	for row := s.from; row <= s.to; row++ {
+		if c := s.sheet.at(row, s.col); c != nil && c.content.val.kind == isText && strings.EqualFold(c.content.val.text, words) {
+			n++
+		}
+	}
+	return call("COUNTIF", num(float64(n)), s.expr(), text(words))
+}
+
+// moved is the span n rows farther down.
+func (s span) moved(n int) span { return span{s.sheet, s.col, s.from + n, s.to + n} }

@@ -17,6 +17,7 @@ const (
 	roleDanger              // a warning of danger
 	roleWhy                 // a word that says why a figure is missing
 	roleAnswer              // enough or not, holds or not
+	roleLink                // leads to another sheet
 )
 
 // look is a role with a number format; the zero format is "as typed".
@@ -38,6 +39,7 @@ const (
 	inkGood   = "1E5631"
 	fillBad   = "F9D9D6"
 	inkBad    = "9C1C13"
+	inkLink   = "2B5D8A"
 	lineSoft  = "C3CED3"
 	lineHard  = "3E5A66"
 )
@@ -97,9 +99,11 @@ func (l look) style() *excelize.Style {
 	case roleAnswer:
 		st.Font.Bold = true
 		st.Border = box(lineSoft, allSides...)
+	case roleLink:
+		st.Font.Underline, st.Font.Color = "single", inkLink
 	}
 	st.Alignment.WrapText = l.wraps()
-	if l.format == "" && l.role > roleHead {
+	if l.format == "" && l.role > roleHead && l.role != roleLink {
 		// Words stand off the figure on their left.
 		st.Alignment.Horizontal, st.Alignment.Indent = "left", 1
 	}
@@ -110,7 +114,7 @@ func (l look) style() *excelize.Style {
 // tables and inputs, and but figures with a number format.
 func (l look) wraps() bool {
 	switch l.role {
-	case rolePart, roleInput:
+	case rolePart, roleInput, roleLink:
 		return false
 	case roleFigure, roleTotal:
 		return l.format == ""
@@ -123,6 +127,7 @@ type styles struct {
 	file      *excelize.File
 	numbers   map[look]int
 	good, bad int // conditional
+	unsigned  map[string]int
 }
 
 func newStyles(f *excelize.File) (*styles, error) {
@@ -134,7 +139,20 @@ func newStyles(f *excelize.File) (*styles, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &styles{f, map[look]int{}, good, bad}, nil
+	return &styles{f, map[look]int{}, good, bad, map[string]int{}}, nil
+}
+
+// shown is the library's number for a conditional number format.
+func (s *styles) shown(format string) (int, error) {
+	if n, ok := s.unsigned[format]; ok {
+		return n, nil
+	}
+	n, err := s.file.NewConditionalStyle(&excelize.Style{CustomNumFmt: &format})
+	if err != nil {
+		return 0, err
+	}
+	s.unsigned[format] = n
+	return n, nil
 }
 
 func (s *styles) of(l look) (int, error) {

@@ -26,12 +26,12 @@ func (b *book) laySummary() {
 	b.layChanged(changed)
 	row = b.layByMaterial(row)
 	row = b.laySettlement(row)
-	b.layChecks(row)
-	s.widths[1] = 44
+	b.layCheckCount(row)
+	s.widths[1] = 38
 	for col := 2; col <= summaryLast-1; col++ {
-		s.widths[col] = 16.5
+		s.widths[col] = 15
 	}
-	s.widths[summaryLast] = 42
+	s.widths[summaryLast] = 38
 	s.onePage = s.lastRow() <= mostOnPage
 }
 
@@ -105,8 +105,8 @@ func (b *book) layTakes(row int) int {
 		takeRow{"Topsoil to strip under the dam", b.fill.strip.ref(), m.Volume.Name + " in place", "not part of the fill", false, formatVolume},
 		takeRow{"Overbuild, trimmed off later", b.fill.over.ref(), c, "outside the faces; not part of the fill", false, formatVolume},
 		takeRow{"Ground covered, toe to toe", b.fill.land.ref(), m.LandArea.Name, "plan area under the neat dam", false, formatLand})
-	if b.bidTotal != nil {
-		takes = append(takes, takeRow{"All bid items", b.bidTotal.ref(), m.money, "from the sheet Bid items", true, formatMoney})
+	if b.bid.total != nil {
+		takes = append(takes, takeRow{"The bid", b.bid.total.ref(), m.money, "pay items with overhead, contingency and profit, from the sheet Bid items", true, formatMoney})
 	}
 	for _, t := range takes {
 		row++
@@ -217,4 +217,24 @@ func (b *book) laySettlement(row int) int {
 		s.put(row, 5, chosen, lookWord).across = summaryLast - 4
 	}
 	return row + 2
+}
+
+// layCheckCount says how many checks hold, and leads to them.
+func (b *book) layCheckCount(row int) {
+	s := b.summary
+	s.put(row, 1, text("Checks"), lookPart)
+	row++
+	words := b.checkCount()
+	s.line(row, 1, 4, "", lookAnswer)
+	c := s.put(row, 1, words, lookAnswer)
+	c.across = 4
+	s.watchStart(c, "All ", "LOOK")
+	s.linkTo(s.line(row, 5, 2, "See the sheet Checks", lookLink), b.checks.name)
+}
+
+// checkCount says in words how many checks want a look.
+func (b *book) checkCount() expr {
+	look := b.checked.look.ref()
+	bad := join(join(text("LOOK: "), whole(look)), join(text(" of "), join(whole(b.checked.all.ref()), text(" checks want a look before money is spent."))))
+	return when(more(look, number(0)), bad, join(text("All "), join(whole(b.checked.all.ref()), text(" checks hold."))))
 }

@@ -62,6 +62,7 @@ func (b *book) layTests() {
 	}
 	s.heads = [2]int{rowTestHead, rowTestHead}
 	s.freeze = [2]int{rowTestHead, 3}
+	s.filters = [2]int{rowTestHead, s.lastRow()}
 }
 
 // sortedTests are the tests by material in the order of the table materials,

@@ -1,0 +1,117 @@
+package workbook
+
+// Room on a printed page, in points, between the margins that save.go sets.
+type room struct{ wide, tall float64 }
+
+// room is that of a page, upright or on its side.
+func (p printing) room(upright bool) room {
+	const inch = 72.0
+	wide, tall := 11*inch, 8.5*inch
+	if p.paper == paperA4 {
+		wide, tall = 11.69*inch, 8.27*inch
+	}
+	if upright {
+		wide, tall = tall, wide
+	}
+	return room{wide - 2*marginSide*inch, tall - 2*marginTop*inch}
+}
+
+// Margins, inches.
+const marginSide, marginTop, marginEdge = 0.5, 0.6, 0.3
+
+const (
+	rowHeight = 15.0 // points, of a row that sets none
+	// columnPoints turns a column's width in characters into points: seven pixels
+	// a character, 96 to the inch.
+	columnPoints = 7 * 0.75
+	// tight is how much of a page the estimate fills. Programs differ by some
+	// percent in how tall they print a row.
+	tight = 0.96
+)
+
+// pageStarts lists the rows that begin a printed page: those that the sheet asks
+// for, and each table that would be parted from its heading or that fits on the
+// next page whole.
+func (s *sheet) pageStarts(r room, widths []float64) []int {
+	if s.onePage {
+		return nil
+	}
+	wide := 0.0
+	for _, w := range widths {
+		wide += w * columnPoints
+	}
+	page := r.tall * max(1, wide/r.wide) * tight // in the sheet's own points
+	tall := make([]float64, s.lastRow()+2)
+	for row := 1; row <= s.lastRow(); row++ {
+		if tall[row] = s.height(row, widths); tall[row] == 0 {
+			tall[row] = rowHeight
+		}
+	}
+	asked := map[int]bool{}
+	for _, row := range s.breaks {
+		asked[row] = true
+	}
+	return s.startsWithin(page, tall, asked)
+}
+
+func (s *sheet) startsWithin(page float64, tall []float64, asked map[int]bool) []int {
+	repeated := 0.0
+	for row := s.heads[0]; row > 0 && row <= s.heads[1]; row++ {
+		repeated += tall[row]
+	}
+	var out []int
+	used, fresh := 0.0, true // fresh: nothing but repeated headings on this page yet
+	begin := func() { used, fresh = repeated, true }
+	for row := 1; row <= s.lastRow(); row++ {
+		whole := 0.0
+		if s.startsTable(row) {
+			whole = s.together(row, page-repeated, tall)
+		}
+		if asked[row] || !fresh && whole > 0 && used+whole > page {
+			out = append(out, row)
+			begin()
+		}
+		if !fresh && used+tall[row] > page { // the program's own break
+			begin()
+		}
+		used += tall[row]
+		fresh = false
+	}
+	return out
+}
+
+// startsTable tells whether a row is the heading over a table.
+func (s *sheet) startsTable(row int) bool {
+	c := s.at(row, 1)
+	return c != nil && c.look.role == rolePart
+}
+
+// together is the height of the rows from a table's heading on that should stand
+// on one page: the whole table where a page holds it, else its heading with the
+// first rows.
+func (s *sheet) together(row int, page float64, tall []float64) float64 {
+	const firstRows = 6 // heading, line that explains, column headings, some rows
+	whole, first := 0.0, 0.0
+	for n, r := 0, row; r <= s.lastRow() && (r == row || !s.startsTable(r)); n, r = n+1, r+1 {
+		if !s.empty(r) {
+			whole = whole + tall[r]
+		}
+		if n < firstRows {
+			first = whole
+		}
+	}
+	if whole <= page {
+		return whole
+	}
+	return first
+}
+
+// empty tells whether nothing stands in a row.
+func (s *sheet) empty(row int) bool {
+	for _, c := range s.rows[row-1] {
+		if c != nil {
+			return false
+		}
+	}
+	return true
+}
