@@ -11,6 +11,8 @@ type source struct {
 	r    io.ReaderAt
 	size int64
 	name string
+	// world reads the world file beside a raster; nil where there is no folder.
+	world func() (file, text string)
 }
 
 // fault is an error about the file.

@@ -136,13 +136,16 @@ func Open(root *os.Root, name string, opt Options) (Found, error) {
 	if !info.Mode().IsRegular() {
 		return Found{}, &Error{File: name, What: "this is a folder or a device, not a file", Mend: "name a file of ground"}
 	}
-	return Read(file, info.Size(), name, opt)
+	return (&source{r: file, size: info.Size(), name: name, world: worldBeside(root, name)}).read(opt)
 }
 
 // Read is Open for a file of a known size that is open already.
 func Read(r io.ReaderAt, size int64, name string, opt Options) (Found, error) {
-	s := &source{r: r, size: size, name: name}
-	if size == 0 {
+	return (&source{r: r, size: size, name: name}).read(opt)
+}
+
+func (s *source) read(opt Options) (Found, error) {
+	if s.size == 0 {
 		return Found{}, s.fault("", "the file is empty", "export it again")
 	}
 	f, err := s.formatOf(opt.Format)

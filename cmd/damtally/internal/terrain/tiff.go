@@ -103,8 +103,8 @@ func (m *tiffImage) remarks(g geo, step, base float64) []string {
 	if m.others > 0 {
 		notes = append(notes, fmt.Sprintf("the file holds %d more images; the first is used", m.others))
 	}
-	if m.masks > 0 {
-		notes = append(notes, "the file holds a mask, which is not read; cells that it alone hides count as ground")
+	if len(m.masks) > 0 {
+		notes = append(notes, "the file holds a mask; cells that it hides are no ground")
 	}
 	if g.raster == rasterIsPoint {
 		return append(notes, "elevations stand where the file places its points")
@@ -127,9 +127,21 @@ func (t *tiff) readWindow(m *tiffImage, w rectangle, values sink, g ground, prog
 	if err != nil {
 		return err
 	}
+	mask, err := t.readMask(m, w)
+	if err != nil {
+		return err
+	}
+	take := taker{m: m, w: w, values: values, ground: g, hidden: hidden, text: text, mask: mask}
+	return t.eachBlock(m, w, progress, func(col, row int, samples []byte) error {
+		return take.row(t.source, col, row, samples)
+	})
+}
+
+// eachBlock reads the blocks of an image that the window touches, and gives the
+// samples of the window from them, little-endian, a row of a block at a time.
+func (t *tiff) eachBlock(m *tiffImage, w rectangle, progress func(done, total int64), use func(col, row int, samples []byte) error) error {
 	r := &tiffReader{tiff: t, m: m, offsets: tagTable{t: t, e: m.offsets}, counts: tagTable{t: t, e: m.counts}}
 	defer r.unzip.close()
-	take := taker{m: m, w: w, values: values, ground: g, hidden: hidden, text: text}
 	firstDown, lastDown := w.fromRow/m.blockRows, (w.toRow-1)/m.blockRows
 	for down := firstDown; down <= lastDown; down++ {
 		for across := w.fromCol / m.blockCols; across <= (w.toCol-1)/m.blockCols; across++ {
@@ -141,9 +153,7 @@ func (t *tiff) readWindow(m *tiffImage, w rectangle, values sink, g ground, prog
 				continue
 			}
 			part := b.within(m, w)
-			err = r.eachRow(b, part, func(row int, samples []byte) error {
-				return take.row(t.source, part.fromCol, row, samples)
-			})
+			err = r.eachRow(b, part, func(row int, samples []byte) error { return use(part.fromCol, row, samples) })
 			if err != nil {
 				return err
 			}
@@ -172,6 +182,7 @@ type taker struct {
 	ground ground
 	hidden float64 // the sample that marks no ground, NaN for none
 	text   string  // as the file writes it
+	mask   *tiffMask
 	room   [takenAtOnce]float64
 }
 
@@ -186,7 +197,7 @@ func (k *taker) row(s *source, col, row int, samples []byte) error {
 		k.m.numbers(samples, numbers)
 		for i, v := range numbers {
 			switch {
-			case v == k.hidden || math.IsNaN(v):
+			case v == k.hidden || math.IsNaN(v) || k.mask.hides(col+i, row):
 				numbers[i] = math.NaN()
 			case !k.ground.believed(v):
 				return s.noElevation(col+i, row, v, k.text)

@@ -205,7 +205,13 @@ func (t *tiff) placed(m *tiffImage, g geo) (tiePlace, error) {
 		p.frame.Column, p.frame.Row = orb.Point{matrix[0], matrix[4]}, orb.Point{matrix[1], matrix[5]}
 		p.vertical(matrix[10], matrix[11])
 	default:
-		return p, t.fault("", "it does not say where it lies", "export it as a GeoTIFF with its place")
+		if there, err := p.byWorld(t.source); there || err != nil {
+			if err == nil {
+				err = t.sound(p.raster)
+			}
+			return p, err
+		}
+		return p, t.fault("", "it does not say where it lies", "export it as a GeoTIFF with its place, or with a world file (.tfw) beside it")
 	}
 	if g.raster == rasterIsArea { // the tie is a cell's corner, its posting the middle
 		p.frame.At = p.frame.Place(0.5, 0.5)

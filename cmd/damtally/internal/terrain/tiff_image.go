@@ -18,7 +18,8 @@ type tiffImage struct {
 	predictor            uint64
 	offsets, counts      entry
 	tags                 map[uint16]entry
-	others, masks        int // further images in the file
+	others               int                // further images in the file
+	masks                []map[uint16]entry // the tags of those that are masks
 }
 
 // sampleFormat is how a sample's bits are read, as in tag 339.
@@ -52,7 +53,8 @@ const (
 func (t *tiff) image(first int64) (*tiffImage, error) {
 	var found *tiffImage
 	seen := map[int64]bool{}
-	others, masks := 0, 0
+	others := 0
+	var masks []map[uint16]entry
 	for at := first; at != 0 && len(seen) < mostDirectories; {
 		if seen[at] {
 			return nil, t.fault(fmt.Sprintf("byte %d", at), "its directories run in a circle", "export it again")
@@ -68,7 +70,7 @@ func (t *tiff) image(first int64) (*tiffImage, error) {
 		}
 		switch {
 		case kind&4 != 0:
-			masks++
+			masks = append(masks, tags)
 		case kind&1 != 0:
 		case found == nil:
 			found = &tiffImage{tags: tags}

@@ -15,6 +15,7 @@ const (
 	tagHeight       = 257
 	tagBits         = 258
 	tagCompression  = 259
+	tagFillOrder    = 266
 	tagStripOffsets = 273
 	tagSamples      = 277
 	tagRowsPerStrip = 278
