@@ -79,7 +79,7 @@ func (b *book) sourceLoss(u *plan.Supplied) expr {
 	if u.Kind == borrow.FromPit {
 		for k := range b.r.Pits {
 			if b.r.Pits[k].Row.Name == u.Source {
-				return b.pit[k].loss.ref()
+				return b.lossIn(k, u.Material)
 			}
 		}
 	}
@@ -302,8 +302,8 @@ func (b *book) laySource(i int) {
 	holds := exprLook{m.volumeOf(u.Holds), input(formatVolume)}
 	for k := range b.r.Pits {
 		p := &b.r.Pits[k]
-		if u.Kind == borrow.FromPit && p.Row.Name == u.Source && agree(p.Capacity.Bank, u.Holds) {
-			holds = exprLook{b.live(b.pit[k].bank.ref(), holds.expr, "what "+name+" holds"), figure(formatVolume)}
+		if u.Kind == borrow.FromPit && p.Row.Name == u.Source {
+			holds = exprLook{b.live(b.pitHolds(k, u.Material), holds.expr, "what "+name+" holds"), figure(formatVolume)}
 		}
 	}
 	held := s.put(row, 8, holds.expr, holds.look)

@@ -1,6 +1,8 @@
 package workbook
 
 import (
+	"slices"
+
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
 )
 
@@ -51,10 +53,11 @@ func (b *book) lossOf(i int) expr {
 	own := false
 	var held, kept expr
 	for k, p := range b.r.Pits {
-		if p.Row.Material != b.r.Materials[i].Row.Name {
+		name := b.r.Materials[i].Row.Name
+		if !slices.ContainsFunc(p.ByMaterial, func(m plan.PitMaterial) bool { return m.Material == name }) {
 			continue
 		}
-		bank, loss := b.pit[k].bank.ref(), b.pit[k].loss.ref()
+		bank, loss := b.pitHolds(k, name), b.lossIn(k, name)
 		keeps := mul(bank, sub(number(1), loss))
 		if held.write == nil {
 			held, kept = bank, keeps

@@ -106,7 +106,7 @@ func TestWhiteWhereTestsRule(t *testing.T) {
 		"sand, typed shrink factor":   {sand.typedShrink, true},
 		"sand, typed swell":           {sand.typedSwell, true},
 		"sand, water limit, no test":  {sand.low, false},
-		"pit, area":                   {b.pits.at(pit, 3), true},
+		"pit, area":                   {b.pits.at(pit, pitArea), true},
 		"pit, topsoil depth":          {b.pits.at(pit, 6), false},
 		"pit, greatest depth":         {b.pits.at(pit, 7), false},
 		"pit, all that is dug":        {b.pits.at(pit, 10), true},
