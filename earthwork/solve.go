@@ -3,6 +3,7 @@ package earthwork
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Figure works out a figure for one value, such as the storage for a crest. It
@@ -75,6 +76,44 @@ func Least(f Figure, wanted float64, b Bracket) (float64, error) {
 	return n.to, nil
 }
 
+// First is Least for a figure that may fall in places, as the pool's area does where
+// a higher crest takes up a bench. It looks at the places of scan in order, and
+// between the first at which the wish is met and the one before it as Least does: what
+// rises and falls again between two neighbouring places is not seen. again is the
+// first place of scan beyond the answer at which the wish is not met any more, NaN
+// for none. The error is a *NoAnswerError.
+func First(f Figure, wanted float64, b Bracket, scan []float64) (x, again float64, err error) {
+	places := []float64{b.Low}
+	for _, s := range scan {
+		if s > b.Low && s < b.High {
+			places = append(places, s)
+		}
+	}
+	places = append(places, b.High)
+	slices.Sort(places)
+	places = slices.Compact(places)
+	to := len(places) - 1
+	for i := 1; i < len(places); i++ {
+		if y, err := f(places[i]); err != nil || y >= wanted {
+			to = i
+			break
+		}
+	}
+	x, err = Least(f, wanted, Bracket{places[max(to-1, 0)], places[to], b.Tolerance})
+	if err != nil {
+		return x, math.NaN(), err
+	}
+	for _, s := range places[to:] {
+		if y, err := f(s); err != nil || y < wanted {
+			if err == nil {
+				return x, s, nil
+			}
+			break
+		}
+	}
+	return x, math.NaN(), nil
+}
+
 // Greatest returns the greatest x in the bracket at which a figure that falls
 // with x (what is left of a supply) is not below zero. The figure was worked out
 // at the answer; the true answer lies no more than the tolerance above it.
@@ -140,8 +179,9 @@ type PoolFigure func(crest, pool float64) (float64, error)
 
 // CrestForStorage returns the lowest crest elevation, m, whose normal pool,
 // freeboard metres below it, holds the wanted volume, m3. The storage must not
-// fall as crest and pool rise together. The bracket is of crest elevations; the
-// error is a *NoAnswerError.
+// fall as crest and pool rise together: where the water's face has benches or more
+// than one slope it may, and First with the levels of CrestSteps serves. The bracket
+// is of crest elevations; the error is a *NoAnswerError.
 //
 // Freeboard here is the plain difference between crest and pool that the caller
 // wishes for, no judgement on how much is enough.
@@ -163,4 +203,26 @@ func CrestForPoolArea(area PoolFigure, wanted, freeboard float64, b Bracket) (fl
 // the error is a *NoAnswerError.
 func HighestCrestForBorrow(left Figure, b Bracket) (float64, error) {
 	return Greatest(left, b)
+}
+
+// CrestSteps are the crest elevations at which the pool, freeboard metres below the
+// crest, may jump or begin to fall as the crest rises, each with one just below it:
+// where crest or pool pass the end of a part of the upstream face. It is nil where
+// the face has one slope and no bench, since then the face moves up with the water
+// and takes no more of it. just is how far below.
+func (d *Design) CrestSteps(freeboard, just float64) []float64 {
+	if len(d.Upstream) == 0 || !slices.ContainsFunc(d.Upstream, func(p FacePart) bool { return p.Bench > 0 || p.Slope != d.Upstream[0].Slope }) {
+		return nil
+	}
+	var out []float64
+	for _, p := range d.Upstream {
+		if math.IsInf(p.ToElevation, -1) {
+			continue
+		}
+		for _, z := range []float64{p.ToElevation, p.ToElevation + freeboard} {
+			out = append(out, z-just, z+just)
+		}
+	}
+	slices.Sort(out)
+	return out
 }

@@ -132,3 +132,64 @@ func TestNoAnswer(t *testing.T) {
 		}
 	}
 }
+
+// A figure that falls in places: the answer meets the wish, and no place of a fine
+// scan below it does, as long as the scan knows where it jumps.
+func TestFirstOfAFigureThatFalls(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		drops := rapid.SliceOfN(rapid.Float64Range(101, 119), 1, 4).Draw(r, "drops")
+		f := func(x float64) float64 {
+			y := x - 100
+			for _, d := range drops {
+				if x >= d {
+					y -= 4
+				}
+			}
+			return y
+		}
+		var scan []float64
+		for _, d := range drops {
+			scan = append(scan, d-crests.Tolerance/4, d)
+		}
+		wanted := rapid.Float64Range(0.1, 12).Draw(r, "wanted")
+		x, again, err := earthwork.First(figure(f), wanted, crests, scan)
+		lowest := math.NaN()
+		for y := 100.0; y <= 120 && math.IsNaN(lowest); y += crests.Tolerance / 2 {
+			if f(y) >= wanted {
+				lowest = y
+			}
+		}
+		switch {
+		case err != nil && !math.IsNaN(lowest) && f(120) >= wanted:
+			r.Fatalf("%v, but %g serves", err, lowest)
+		case err == nil && (f(x) < wanted || x > lowest+crests.Tolerance):
+			r.Fatalf("%g gives %g of %g; %g serves", x, f(x), wanted, lowest)
+		case err == nil && !math.IsNaN(again) && f(again) >= wanted:
+			r.Fatalf("%g gives %g, which is enough", again, f(again))
+		}
+	})
+	dips := func(x float64) float64 { // falls by 4 at 108
+		if x >= 108 {
+			return x - 104
+		}
+		return x - 100
+	}
+	x, again, err := earthwork.First(figure(dips), 7.5, crests, []float64{107.999, 108})
+	if err != nil || math.Abs(x-107.5) > crests.Tolerance || again != 108 {
+		t.Errorf("%v, again %v, %v", x, again, err)
+	}
+}
+
+// One slope takes no more of the water as the crest rises; a bench does.
+func TestCrestSteps(t *testing.T) {
+	d := plain(10, 4, 3, 2)
+	if got := d.CrestSteps(2, 0.01); got != nil {
+		t.Errorf("one slope: %v", got)
+	}
+	d.Upstream = []earthwork.FacePart{{Slope: 3, ToElevation: 6, Bench: 2}, face(3)}
+	got := d.CrestSteps(2, 0.01)
+	want := []float64{5.99, 6.01, 7.99, 8.01}
+	for i := range want {
+		near(t, "step", got[i], want[i], exact)
+	}
+}

@@ -152,6 +152,9 @@ func tellCrest(w *world, path string, f *plan.CrestFound) {
 	} else {
 		say(w.out, "With it the dam takes %s; %s.", volume(r, r.Quantities.Total, "compacted"), supply(r))
 	}
+	if f.Again.Given {
+		say(w.out, "LOOK: a crest of %s gives less again, where the upstream face has its bench or changes its slope; this is the lowest crest that serves.", level(f.Again.Value))
+	}
 	say(w.out, "Looked at %s; nothing was written. To plan that dam, type the crest into its table `crest`.", path)
 }
 

@@ -23,9 +23,12 @@ type Wish struct {
 // CrestFound is an answer to a wish. The whole crest was raised or lowered alike,
 // so Crest is its lowest point; faces, benches and zones stay as the site has them.
 type CrestFound struct {
-	Crest  float64 // m, a whole hundredth of the shown unit
-	Was    float64 // of the site, m
-	Pool   *earthwork.Pool
+	Crest float64 // m, a whole hundredth of the shown unit
+	Was   float64 // of the site, m
+	Pool  *earthwork.Pool
+	// Again is a crest above it that does not meet the wish any more, where the water's
+	// face has a bench or a change of slope that a higher crest takes up.
+	Again  site.Number
 	Result *Result // of the dam with that crest
 }
 
@@ -50,17 +53,45 @@ func (j *Job) Crest(w Wish) (*CrestFound, error) {
 			return of(p), err
 		}
 	}
-	var crest float64
-	var err error
+	wanted, of := w.PoolArea, figure(func(p earthwork.Pool) float64 { return p.Area })
 	if w.Storage > 0 {
-		crest, err = earthwork.CrestForStorage(figure(func(p earthwork.Pool) float64 { return p.Volume }), w.Storage, s.freeboard, b)
-	} else {
-		crest, err = earthwork.CrestForPoolArea(figure(func(p earthwork.Pool) float64 { return p.Area }), w.PoolArea, s.freeboard, b)
+		wanted, of = w.Storage, figure(func(p earthwork.Pool) float64 { return p.Volume })
 	}
+	crest, again, err := s.first(of, wanted, b)
 	if err != nil {
 		return nil, s.noCrest(err, w)
 	}
-	return s.met(j.toHundredth(crest, math.Ceil), w)
+	out, err := s.met(j.toHundredth(crest, math.Ceil), w)
+	if err == nil && !math.IsNaN(again) && again > out.Crest {
+		out.Again = site.Number{Value: again, Given: true}
+	}
+	return out, err
+}
+
+// scans is in how many steps a crest is looked for where the pool may fall as the
+// crest rises.
+const scans = 64
+
+// first is the lowest crest that meets a wish, and the first one above it that does
+// not any more, NaN for none.
+func (s *search) first(of earthwork.PoolFigure, wanted float64, b earthwork.Bracket) (crest, again float64, err error) {
+	f := func(crest float64) (float64, error) { return of(crest, crest-s.freeboard) }
+	d := &s.j.design
+	steps := d.CrestSteps(s.freeboard, crestTolerance)
+	if steps == nil {
+		crest, err = earthwork.Least(f, wanted, b)
+		return crest, math.NaN(), err
+	}
+	var scan []float64
+	for _, p := range d.Crest { // a higher point of the crest passes a bench earlier
+		for _, z := range steps {
+			scan = append(scan, z-(p.Elevation-lowestCrest(d)))
+		}
+	}
+	for i := 1; i < scans; i++ {
+		scan = append(scan, b.Low+(b.High-b.Low)*float64(i)/scans)
+	}
+	return earthwork.First(f, wanted, b, scan)
 }
 
 // mostRaised is how many hundredths a crest is raised at most when rounding took it
@@ -68,8 +99,8 @@ func (j *Job) Crest(w Wish) (*CrestFound, error) {
 const mostRaised = 100
 
 // met is the first crest from a level up, by hundredths, whose pool holds or covers
-// what is wished. The pool's area was seen to fall by a trifle between one hundredth
-// and the next, so rounding up alone does not keep the wish.
+// what is wished. Rounding up may pass a level at which the pool falls, so that it
+// alone does not keep the wish.
 func (s *search) met(crest float64, w Wish) (*CrestFound, error) {
 	unit := s.j.system.Length
 	for range mostRaised {

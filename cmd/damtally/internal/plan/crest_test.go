@@ -100,3 +100,31 @@ func TestNoCrest(t *testing.T) {
 		}
 	}
 }
+
+// The V valley with a bench 20 m wide at 9 m in the upstream face, pool 2 m below
+// the crest. Water at L covers 2 L (60 - y) + L^2, with y = 6 m at the face, and 26 m
+// while crest and water have the bench between them: from a crest of 9 m to 11 m. So
+// 750 m2 are met below 9 m, not between, and again above 11 m.
+func TestLowestCrestPastABench(t *testing.T) {
+	texts := changed(trough(t, ""), "faces", "side,slope (h:v),to elevation (m),bench width (m)\nupstream,2,9,20\nupstream,2,,\ndownstream,2,,\n")
+	j := prepare(t, tables(t, texts))
+	free := site.Number{Value: 2, Given: true}
+	f, err := j.Crest(plan.Wish{PoolArea: 750, Freeboard: free})
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := -54 + math.Sqrt(54*54+750) // 2 x 54 L + L^2 = 750
+	near(t, "lowest crest", f.Crest, l+2, 0.0101)
+	if !f.Again.Given || math.Abs(f.Again.Value-9) > 0.001 {
+		t.Errorf("again %+v, want 9 m", f.Again)
+	}
+	// A fine scan finds none lower, and 850 m2 only above the bench.
+	f, err = j.Crest(plan.Wish{PoolArea: 850, Freeboard: free})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "beyond the bench", f.Crest, 11, 0.0101)
+	if f.Again.Given {
+		t.Errorf("again %+v", f.Again)
+	}
+}
