@@ -15,6 +15,7 @@ const (
 	FromCut       SupplyKind = "cut"
 	FromStockpile SupplyKind = "stockpile"
 	FromTrench    SupplyKind = "trench"
+	FromStripping SupplyKind = "stripping"
 )
 
 // Supply is soil of one material that may be dug in one place.

@@ -167,16 +167,24 @@ func (s *solved) lacks() bool {
 }
 
 // volumes turns the flow on the routes into compacted m3. What a demand gets is
-// what was to be filled, to the last digit.
+// what was to be filled, but for a unit where a supply would be overdrawn by its
+// rounding.
 func (c *counted) volumes(s *solved) []float64 {
 	got := make([]int64, len(c.take))
 	for i, r := range c.t.Routes {
 		got[r.Demand] += s.answer.flow[i]
 	}
 	out := make([]float64, len(c.t.Routes))
+	dug := make([]float64, len(c.give))
 	for i, r := range c.t.Routes {
 		if f := s.answer.flow[i]; f > 0 {
 			out[i] = c.filled[r.Demand] * (float64(f) / float64(got[r.Demand]))
+			dug[r.Supply] += out[i] / c.t.Supplies[r.Supply].gain()
+		}
+	}
+	for i, r := range c.t.Routes {
+		if bank := c.t.Supplies[r.Supply].Bank; dug[r.Supply] > bank {
+			out[i] *= bank / dug[r.Supply]
 		}
 	}
 	return out

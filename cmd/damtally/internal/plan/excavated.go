@@ -23,9 +23,6 @@ type Excavated struct {
 	LeftLoose float64
 }
 
-// fromStripping is topsoil as a source, for cover.
-const fromStripping borrow.SupplyKind = "stripping"
-
 // damTopsoil names the topsoil under the dam as a source.
 const damTopsoil = "under the dam"
 
@@ -43,10 +40,10 @@ func (j *Job) excavated(r *Result) []Excavated {
 		out = append(out, e)
 	}
 	topsoil := j.onlyFrom("strip")
-	add("topsoil stripped under the dam", fromStripping, damTopsoil, topsoil, r.Quantities.Stripping)
+	add("topsoil stripped under the dam", borrow.FromStripping, damTopsoil, topsoil, r.Quantities.Stripping)
 	for i := range r.Pits {
 		p := &r.Pits[i]
-		add("topsoil stripped off pit "+p.Row.Name, fromStripping, p.Row.Name, topsoil, p.Strip)
+		add("topsoil stripped off pit "+p.Row.Name, borrow.FromStripping, p.Row.Name, topsoil, p.Strip)
 	}
 	add("cutoff trench", borrow.FromTrench, trenchName, j.trenchMaterial(), r.Quantities.Trench)
 	for i := range r.Cuts {
@@ -59,13 +56,13 @@ func (j *Job) excavated(r *Result) []Excavated {
 	}
 	for i := range r.Pits {
 		p := &r.Pits[i]
-		add("waste below the topsoil of pit "+p.Row.Name, fromWaste, p.Row.Name, "", p.Waste)
+		add("waste below the topsoil of pit "+p.Row.Name, FromWaste, p.Row.Name, "", p.Waste)
 	}
 	return out
 }
 
-// fromWaste is soil of a pit that may not go into the dam.
-const fromWaste borrow.SupplyKind = "waste"
+// FromWaste is soil of a pit that may not go into the dam.
+const FromWaste borrow.SupplyKind = "waste"
 
 // topsoilSupplies lists the topsoil, where one material comes from stripping.
 func (j *Job) topsoilSupplies(r *Result) []supply {
@@ -74,14 +71,14 @@ func (j *Job) topsoilSupplies(r *Result) []supply {
 		return nil
 	}
 	var out []supply
-	if s, ok := j.supplyOf(damTopsoil, fromStripping, name, r.Quantities.Stripping); ok {
+	if s, ok := j.supplyOf(damTopsoil, borrow.FromStripping, name, r.Quantities.Stripping); ok {
 		s.dug = true
 		s.start, s.located = j.middleOfDam(r)
 		out = append(out, s)
 	}
 	for i := range r.Pits {
 		p := &r.Pits[i]
-		if s, ok := j.supplyOf(p.Row.Name, fromStripping, name, p.Strip); ok {
+		if s, ok := j.supplyOf(p.Row.Name, borrow.FromStripping, name, p.Strip); ok {
 			s.dug = true
 			s.start, s.located = j.haulStart(p)
 			out = append(out, s)
@@ -122,7 +119,7 @@ func (j *Job) trenchMaterial() string {
 func (j *Job) excavatedNotes(r *Result) []site.Note {
 	var out []site.Note
 	for _, e := range r.Excavated {
-		ref := site.Ref{Table: map[borrow.SupplyKind]string{borrow.FromTrench: "trench", borrow.FromCut: "cuts", fromStripping: "stripping", fromWaste: "borings"}[e.Kind]}
+		ref := site.Ref{Table: map[borrow.SupplyKind]string{borrow.FromTrench: "trench", borrow.FromCut: "cuts", borrow.FromStripping: "stripping", FromWaste: "borings"}[e.Kind]}
 		text := ""
 		switch {
 		case e.Kind == borrow.FromTrench && e.Material == "":
@@ -132,7 +129,7 @@ func (j *Job) excavatedNotes(r *Result) []site.Note {
 				j.volume(e.Bank, "bank"), e.Material, j.volume(e.Used, "bank"), j.heapWords(e.Bank, e.Material))
 		case e.Kind == borrow.FromCut && e.Material != "":
 			text = fmt.Sprintf("%s gives %s of %s with no extra digging; %s go into the dam, %s are left over", e.What, j.volume(e.Bank, "bank"), e.Material, j.volume(e.Used, "bank"), j.volume(e.Left, "bank"))
-		case e.Kind == fromStripping && e.Material != "":
+		case e.Kind == borrow.FromStripping && e.Material != "":
 			text = fmt.Sprintf("%s gives %s; %s are spread again as %s, %s are left over", e.What, j.volume(e.Bank, "bank"), j.volume(e.Used, "bank"), e.Material, j.volume(e.Left, "bank"))
 		default:
 			continue

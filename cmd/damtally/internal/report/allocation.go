@@ -95,3 +95,26 @@ func (b *builder) allocation(d *document) {
 		}),
 	}
 }
+
+// excavated is soil that comes out whatever the borrow.
+type excavated struct {
+	What      string  `json:"what"`
+	Kind      string  `json:"kind"`
+	Source    string  `json:"source"`
+	Bank      number  `json:"bank_m3"`
+	Material  string  `json:"material,omitempty"`
+	Used      number  `json:"used_bank_m3"`
+	Left      number  `json:"left_bank_m3"`
+	LeftLoose *number `json:"left_loose_m3,omitempty"`
+}
+
+// beside is soil for the dam that is in no pit.
+type beside struct {
+	Source string `json:"source"`
+	Kind   string `json:"kind"`
+	Bank   number `json:"bank_m3"`
+}
+
+func excavatedOf(e plan.Excavated) excavated {
+	return excavated{e.What, string(e.Kind), e.Source, number(e.Bank), e.Material, number(e.Used), number(e.Left), finite(e.LeftLoose)}
+}

@@ -26,6 +26,7 @@ type document struct {
 	Balance       []balance       `json:"balance,omitempty"`
 	Allocation    []flow          `json:"allocation,omitempty"`
 	Supply        *supply         `json:"supply,omitempty"`
+	Excavated     []excavated     `json:"required_excavation,omitempty"`
 	Haul          *haul           `json:"haul,omitempty"`
 	Storage       []storage       `json:"storage,omitempty"`
 	Pools         []pool          `json:"pools,omitempty"`
@@ -211,6 +212,7 @@ type balance struct {
 	Enough       *bool    `json:"enough"`
 	Short        number   `json:"short_bank_m3"`
 	Pits         []string `json:"pits"`
+	Beside       []beside `json:"beside_pits,omitempty"`
 	Chance       *number  `json:"chance_enough,omitempty"`
 	ChanceFrom   string   `json:"chance_from,omitempty"`
 }

@@ -55,6 +55,7 @@ func documentOf(r *plan.Result, version string) document {
 	d.Haul = b.haul()
 	b.lake(&d)
 	b.allocation(&d)
+	d.Excavated = each(b.r.Excavated, excavatedOf)
 	b.lifts(&d)
 	d.Notes = append(each(r.Notes, noteOf), b.notes...)
 	return d

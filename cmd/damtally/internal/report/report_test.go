@@ -106,10 +106,11 @@ func sample() *plan.Result {
 			Fleet:  1, Pressure: 90e3, Loose: 0.2, Compacted: 0.15, Work: sampleWork(),
 		}},
 		Allocation: sampleAllocation(),
+		Excavated:  []plan.Excavated{{What: "cutoff trench", Kind: "trench", Source: "cutoff trench", Bank: 60, Material: "clay", Used: 20, Left: 40, LeftLoose: 50}},
 		Haul:       sampleHaul(),
 		Pits:       samplePits(),
 		Balance: []plan.Balance{
-			{Material: "clay", Compacted: 377, Needed: 449.75, Available: 1000, Base: 377, ReserveOn: "compacted", ReserveRatio: 1.5, Required: 565.5, Ratio: 1000.0 / 377, Enough: &yes, Pits: []int{0}, Chance: &chance, ChanceBasis: plan.ChanceBasis},
+			{Material: "clay", Compacted: 377, Needed: 449.75, Available: 1000, Base: 377, ReserveOn: "compacted", ReserveRatio: 1.5, Required: 565.5, Ratio: 1000.0 / 377, Enough: &yes, Pits: []int{0}, Beside: []plan.BesidePits{{Source: "heap", Kind: "stockpile", Bank: 49.75}}, Chance: &chance, ChanceBasis: plan.ChanceBasis},
 			{Material: "till", Compacted: 476.5, Needed: math.NaN(), Base: 476.5, ReserveOn: "compacted", ReserveRatio: 1.5, Required: math.NaN(), Short: math.NaN()},
 		},
 		Lifts: sampleLifts(), Lake: sampleLake(),

@@ -97,6 +97,9 @@ func (b *builder) balance(l plan.Balance) balance {
 		Short:       b.value(l.Short, l.Material+": bank volume short", noFactor),
 		Pits:        make([]string, 0, len(l.Pits)),
 	}
+	for _, s := range l.Beside {
+		out.Beside = append(out.Beside, beside{s.Source, string(s.Kind), number(s.Bank)})
+	}
 	for _, i := range l.Pits {
 		out.Pits = append(out.Pits, b.r.Pits[i].Row.Name)
 	}

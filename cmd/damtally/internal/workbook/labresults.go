@@ -15,6 +15,7 @@ type materialCells struct {
 	bank, loose, fill       *cell // dry densities
 	shrink, swell, perLoose *cell
 	compacted               *cell
+	parts                   []*cell // of compacted: what each zone takes, then each blanket
 	bankVolume, looseVol    *cell
 	stone                   *cell // tons of bought stone
 	inDam, inPit, truck     *cell // dry tons

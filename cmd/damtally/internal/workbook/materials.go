@@ -166,7 +166,7 @@ func (b *book) layShares(row int) int {
 	}
 	row = b.layBlanketShares(row, parts)
 	for i := range b.soil {
-		b.soil[i].compacted = b.sumOf(parts[i])
+		b.soil[i].compacted, b.soil[i].parts = b.sumOf(parts[i]), parts[i]
 	}
 	return row + 2
 }
