@@ -39,10 +39,7 @@ func (s *haulSheet) layFill(row int) {
 	}
 	b := s.b
 	s.put(row, 1, text("On the fill: what one machine does in an hour"), lookPart)
-	explain := "Compacted " + b.m.Volume.Name + " an hour = width x speed x compacted lift x share of the hour worked / passes"
-	if s.u.over > 1 {
-		explain += ", x 16.3 in feet, mph and inches (16.3 stands for 5,280 / 324)"
-	}
+	explain := "Compacted " + b.m.Volume.Name + " an hour = width x speed x compacted lift x share of the hour worked / passes" + s.u.sixteen()
 	s.line(row+1, 1, 12, explain+". A water truck: what it brings in an hour / water for one compacted volume. Passes are those of the trial strips where there are some.", lookExplain)
 	s.headings(row+2, "Material", "Work", "From", "Machine", in("Compacted lift", s.u.lift), "Passes", "Water, "+s.u.water.Name+" for each "+b.m.vol("compacted"), "One machine, "+b.m.vol("compacted")+" an hour")
 	row += 2

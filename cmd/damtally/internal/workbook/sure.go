@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
-	"github.com/damtally/damtally/cmd/damtally/internal/units"
 	"github.com/damtally/damtally/earthwork/soil"
 )
 
@@ -127,80 +126,6 @@ func purchaseWords(p *plan.Purchase) string {
 		where = " in pit " + clip(clean(p.Pit), 40)
 	}
 	return itoa(p.Tests) + " " + string(p.State) + " tests" + where + ": from +-" + shareWords(p.Before) + " to +-" + shareWords(p.After)
-}
-
-// layMoisture lays the water between pit and lift.
-func (b *book) layMoisture(row int, soils []int) int {
-	s, m := b.materials, b.m
-	some := false
-	for _, i := range soils {
-		some = some || b.r.Materials[i].Moisture != nil
-	}
-	if !some {
-		return row
-	}
-	small, large := waterUnits(m.System)
-	row = s.table(row, "Water between pit and lift",
-		"Water = dry density x (target - pit). The target is the optimum, or the middle of the window where both ends are required. Below zero it is water to dry off. Evaporation is not in it.",
-		"Material", "In the pit", "Tests", "Target", "To add, share of dry mass", small.Name+" for each "+m.vol("bank"), small.Name+" for each "+m.vol("compacted"),
-		large.Name+" for the dam", "Most that is allowed", "Can it pass as it lies?")
-	for _, i := range soils {
-		if w := b.r.Materials[i].Moisture; w != nil {
-			row++
-			b.layWater(row, i, w, small, large)
-		}
-	}
-	return row + 2
-}
-
-// waterUnits are the units of water on one volume of soil and on the whole dam.
-func waterUnits(system units.System) (small, large units.Unit) {
-	unit := func(name string) units.Unit {
-		u, _ := units.Lookup(name)
-		return u
-	}
-	if system.Name == units.US.Name {
-		return unit("gal"), unit("gal")
-	}
-	return unit("L"), unit("m3")
-}
-
-func (b *book) layWater(row, i int, w *plan.Moisture, small, large units.Unit) {
-	s, m, c, mat := b.materials, b.m, &b.soil[i], &b.r.Materials[i]
-	name := clean(mat.Row.Name)
-	s.put(row, 1, c.name.ref(), lookWord)
-	present := s.put(row, 2, number(w.Present), input(formatShare))
-	s.put(row, 3, number(float64(w.Tests)), figure(formatCount))
-	middle := add(c.optimum.ref(), div(add(c.low.ref(), c.high.ref()), number(2)))
-	wet := all(known(c.low.ref()), more(c.low.ref(), number(0)))
-	dry := all(known(c.high.ref()), less(c.high.ref(), number(0)))
-	goal := when(known(c.low.ref(), c.high.ref()), middle,
-		when(wet, add(c.optimum.ref(), c.low.ref()), when(dry, add(c.optimum.ref(), c.high.ref()), c.optimum.ref())))
-	target := s.put(row, 4, b.live(goal, number(w.Target), "target water content of "+name), figure(formatShare))
-	lacks := s.put(row, 5, sub(target.ref(), present.ref()), figure(formatPoints))
-	// One unit of density times one of volume, as units of water.
-	per := func(unit units.Unit) expr {
-		return number(m.Density.SI * m.Volume.SI / (soil.WaterDensity * unit.SI))
-	}
-	each := func(col int, density *cell, want float64, what string) *cell {
-		formula := ifKnown(mul(mul(density.ref(), lacks.ref()), per(small)), density.ref())
-		si := number(want * m.Volume.SI / (soil.WaterDensity * small.SI))
-		return s.put(row, col, b.live(formula, si, what+" of "+name), figure(formatShort))
-	}
-	each(6, c.bank, w.PerBank, "water per bank volume")
-	each(7, c.fill, w.PerCompacted, "water per compacted volume")
-	whole := ifKnown(mul(mul(mul(c.compacted.ref(), c.fill.ref()), lacks.ref()), per(large)), c.compacted.ref(), c.fill.ref())
-	s.watchNegative(s.put(row, 8, b.live(whole, number(w.Mass/(soil.WaterDensity*large.SI)), "water of "+name), figure(formatVolume)))
-	most := s.put(row, 9, ifKnown(add(c.optimum.ref(), c.high.ref()), c.high.ref(), c.optimum.ref()), figure(formatShare))
-	passes := when(known(most.ref()), when(more(present.ref(), most.ref()), text("TOO WET"), text("yes")), blank())
-	word := blank()
-	if mat.Row.WaterHigh.Given {
-		word = text("yes")
-		if w.TooWet {
-			word = text("TOO WET")
-		}
-	}
-	s.watch(s.put(row, 10, b.live(passes, word, "wetness of "+name), lookAnswer), "yes", "TOO WET")
 }
 
 // layLots lays the fill tests by zone and lift below the tests, as planned.
