@@ -85,3 +85,32 @@ func (f *Faces) samePlaces() []int32 {
 	}
 	return same
 }
+
+// Rims are the rings along which the ground ends, with the ground on their left:
+// outer ones run counter-clockwise, those round a hole clockwise. They are
+// closed.
+func (f *Faces) Rims() []orb.Ring {
+	var out []orb.Ring
+	seen := make([]bool, len(f.twin))
+	for c := range int32(len(f.twin)) {
+		if f.twin[c] != none || seen[c] {
+			continue
+		}
+		var ring orb.Ring
+		for r := c; !seen[r]; r = f.alongRim(r) {
+			seen[r] = true
+			p := f.at[f.from(r)]
+			ring = append(ring, orb.Point{p.x, p.y})
+		}
+		out = append(out, append(ring, ring[0]))
+	}
+	return out
+}
+
+// alongRim is the side at the rim that follows one.
+func (f *Faces) alongRim(c int32) int32 {
+	for c = following(c); f.twin[c] != none; {
+		c = following(f.twin[c])
+	}
+	return c
+}

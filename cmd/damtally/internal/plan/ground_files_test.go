@@ -76,12 +76,17 @@ func asPoints(unit float64) string {
 
 // asLandXML is the valley as a surveyor's triangles, with an alignment.
 func asLandXML(alignment string) string {
+	return drawnValley(alignment, func(x, y float64) bool { return true })
+}
+
+// drawnValley is asLandXML with the cells alone, by their corner, that are wanted.
+func drawnValley(alignment string, wanted func(x, y float64) bool) string {
 	var points, faces strings.Builder
 	const across = 31
 	i := 0
 	valleyPoints(func(x, y, z float64) {
 		fmt.Fprintf(&points, "<P id=\"%d\">%.3f %.3f %.6f</P>\n", 1000+2*i, gridY+y, gridX+x, z)
-		if x > 0 && y > 0 {
+		if x > 0 && y > 0 && wanted(x, y) {
 			a, b, c, d := 1000+2*i, 998+2*i, 998+2*(i-across), 1000+2*(i-across)
 			fmt.Fprintf(&faces, "<F>%d %d %d</F><F>%d %d %d</F>\n", a, b, c, a, c, d)
 		}

@@ -31,6 +31,7 @@ func (j *Job) prepareSurvey() site.Problems {
 			return site.Problems{*p}
 		}
 	}
+	g.keepHoles()
 	opt := geometry.TINOptions{LongestEdge: j.site.Settings.LongestEdge.Value, Breaklines: g.lines}
 	tin, err := geometry.NewTINWithin(g.points, opt, g.limits)
 	if err != nil {
@@ -64,6 +65,7 @@ type groundUnion struct {
 	lines  [][]int
 	limits geometry.Limits
 	files  []joinedFile
+	drawn  []drawn
 }
 
 // joinedFile is where the points of a file begin.
@@ -121,7 +123,8 @@ const mostJoined = 8_000_000
 // addSurface takes the corners of a surface, and where it is a surveyor's own the
 // edges of its triangles as breaklines.
 func (g *groundUnion) addSurface(f groundFile) *site.Problem {
-	_, drawn := f.found.Surface.(*geometry.Faces)
+	faces, own := f.found.Surface.(*geometry.Faces)
+	first := len(g.points)
 	number := map[orb.Point]int{}
 	edges := map[[2]int]bool{}
 	count := 0
@@ -145,11 +148,14 @@ func (g *groundUnion) addSurface(f groundFile) *site.Problem {
 		for k := range corner {
 			a, b := corner[k], corner[(k+1)%3]
 			edge := [2]int{min(a, b), max(a, b)}
-			if drawn && !edges[edge] {
+			if own && !edges[edge] {
 				edges[edge] = true
 				g.lines = append(g.lines, []int{a, b})
 			}
 		}
+	}
+	if own {
+		g.drawn = append(g.drawn, drawn{f.row, faces, first, len(g.points)})
 	}
 	return nil
 }
