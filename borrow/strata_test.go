@@ -383,3 +383,19 @@ func TestStrataErrors(t *testing.T) {
 		t.Errorf("two layers alike are one: %+v", s)
 	}
 }
+
+// What two holes foretell of a third at 50 and 100 m: 4 to 1, layer by layer, and
+// nothing else than they show where they agree.
+func TestForetold(t *testing.T) {
+	s := strata(t, hole(0, 0, 90, clay(3), sand(4)), hole(50, 0, 91, clay(2), sand(6)), hole(100, 0, 92, sand(5)))
+	h := s.Foretold(0)
+	near(t, "clay", h.Layers[0].To, (4*2+1*0)/5.0)
+	near(t, "sand", h.Layers[1].To, (4*6+1*5)/5.0)
+	if h.At != s.Holes[0].At || h.Elevation != 90 || len(h.Layers) != 2 {
+		t.Errorf("%+v", h)
+	}
+	s = strata(t, hole(0, 0, 90, clay(3), sand(4)), hole(50, 0, 91, clay(3), sand(4)))
+	if h := s.Foretold(1); h.Layers[0] != s.Holes[1].Layers[0] || h.Layers[1] != s.Holes[1].Layers[1] {
+		t.Errorf("%+v", h)
+	}
+}

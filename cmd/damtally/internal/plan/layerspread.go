@@ -3,7 +3,6 @@ package plan
 import (
 	"math"
 
-	"github.com/damtally/damtally/borrow"
 	"github.com/damtally/damtally/earthwork/soil"
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -15,44 +14,30 @@ const fewestHoles = 3
 // unsure is the relative standard deviation of what a pit holds of a material that
 // its test holes leave open; NaN with fewer than three holes.
 //
-// The model is plain and says so wherever it is used. At each hole the thickness
-// that would be dug is foretold from the other holes, weighted by 1 / distance
-// squared; the root mean square of what that misses is how far a foretold
-// thickness is off at about the spacing of the holes. Each hole stands for an equal
-// part of the pit, and the parts err by themselves, so the mean over n of them is off
-// by that over the root of n. Holes closer together foretell one another better, and more
-// of them divide by more: both narrow it.
+// The model is plain and says so wherever it is used. At each hole the depths of the
+// layers are foretold from the other holes, weighted by 1 / distance squared, and so
+// is what would be dug there; the root mean square of what that misses is how far a
+// foretold thickness is off at about the spacing of the holes. The ground and the floor
+// are known and leave nothing open. Each hole stands for an equal part of the pit, and
+// the parts err by themselves, so the mean over n of them is off by that over the root
+// of n. Holes closer together foretell one another better, and more of them divide by
+// more: both narrow it.
 func (p *Pit) unsure(material string) float64 {
 	n := len(p.Strata.Holes)
 	if n < fewestHoles {
 		return math.NaN()
 	}
-	thick := p.thicknesses(material)
 	mean, missed := 0.0, 0.0
-	for i := range thick {
-		d := thick[i] - foretold(p.Strata.Holes, thick, i)
+	for i, h := range p.Strata.Holes {
+		found := p.thickness(h, material)
+		d := found - p.thickness(p.Strata.Foretold(i), material)
 		missed += d * d
-		mean += thick[i] / float64(n)
+		mean += found / float64(n)
 	}
 	if mean == 0 {
 		return math.NaN()
 	}
 	return math.Sqrt(missed/float64(n)) / math.Sqrt(float64(n)) / mean
-}
-
-// foretold is a thickness at one hole from those at the others.
-func foretold(holes []borrow.Hole, thick []float64, at int) float64 {
-	sum, weights := 0.0, 0.0
-	for k, h := range holes {
-		if k == at {
-			continue
-		}
-		dx, dy := h.At[0]-holes[at].At[0], h.At[1]-holes[at].At[1]
-		w := 1 / (dx*dx + dy*dy)
-		sum += w * thick[k]
-		weights += w
-	}
-	return sum / weights
 }
 
 // ChanceBasis is what a chance takes into account.

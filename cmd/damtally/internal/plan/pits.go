@@ -94,7 +94,7 @@ func (j *Job) fill(p *Pit, c borrow.Capacity) {
 		if c.Bank > 0 {
 			p.ShareBeyond = c.Far / c.Bank
 		}
-		p.UsableDepth = j.usableInHoles(p, "")
+		p.UsableDepth = p.usableInHoles()
 		for _, l := range p.Strata.Layers {
 			if !l.Usable || slices.ContainsFunc(p.ByMaterial, func(m PitMaterial) bool { return m.Material == l.Material }) {
 				continue
@@ -144,37 +144,35 @@ func usableDepth(p borrow.Pit) float64 {
 	return sum / float64(n)
 }
 
-// usableInHoles is the mean thickness in a pit's holes of one usable material, or
-// of all for "", between the topsoil and the floor, m.
-func (j *Job) usableInHoles(p *Pit, material string) float64 {
+// usableInHoles is the mean thickness in a pit's holes of all that is usable
+// between the topsoil and the floor, m.
+func (p *Pit) usableInHoles() float64 {
 	sum := 0.0
-	for _, t := range p.thicknesses(material) {
-		sum += t
+	for _, h := range p.Strata.Holes {
+		sum += p.thickness(h, "")
 	}
 	return sum / float64(len(p.Strata.Holes))
 }
 
-// thicknesses are the thicknesses of a usable material, or of all for "", that
-// would be dug at each of a pit's holes, m.
-func (p *Pit) thicknesses(material string) []float64 {
-	out := make([]float64, len(p.Strata.Holes))
-	for i, h := range p.Strata.Holes {
-		base, _ := h.Base(p.shape.Follow)
-		to := base - p.shape.Cover
-		switch {
-		case p.shape.Follow:
-		case p.shape.ByDepth:
-			to = min(to, p.shape.Floor)
-		default:
-			to = min(to, h.Elevation-p.shape.Floor)
-		}
-		for _, l := range h.Layers {
-			if l.Usable && (material == "" || l.Material == material) {
-				out[i] += max(0, min(to, l.To)-max(p.shape.Strip, l.From))
-			}
+// thickness is the thickness of a usable material, or of all for "", that would be
+// dug in a hole, m.
+func (p *Pit) thickness(h borrow.Hole, material string) float64 {
+	base, _ := h.Base(p.shape.Follow)
+	to := base - p.shape.Cover
+	switch {
+	case p.shape.Follow:
+	case p.shape.ByDepth:
+		to = min(to, p.shape.Floor)
+	default:
+		to = min(to, h.Elevation-p.shape.Floor)
+	}
+	sum := 0.0
+	for _, l := range h.Layers {
+		if l.Usable && (material == "" || l.Material == material) {
+			sum += max(0, min(to, l.To)-max(p.shape.Strip, l.From))
 		}
 	}
-	return out
+	return sum
 }
 
 // probe is the length of the slice that finds a surface's elevation at a point,
