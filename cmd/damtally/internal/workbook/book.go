@@ -42,7 +42,7 @@ type book struct {
 	materials, tests, lab, pits, balance, items *sheet
 	holes, deep                                 *sheet
 	notes                                       *sheet
-	haul, trips, pace                           *sheet // empty without a fleet
+	haul, trips, pace, trials                   *sheet // empty without a fleet, or trial strips
 	zoneSheets                                  []*sheet
 	pipes, cuts, blankets, feed, dugSheet       *sheet
 	fed                                         feedCells
@@ -105,9 +105,9 @@ func build(r *plan.Result, version string) *book {
 	b.layHoles()
 	b.layFeedShares()
 	b.layMaterials()
+	b.layCuts()
 	b.layFeed()
 	b.layDepths()
-	b.layCuts()
 	b.layBalance()
 	b.layHaul()
 	b.layItems()
@@ -137,7 +137,7 @@ func (b *book) layNames() {
 		b.zoneSheets = append(b.zoneSheets, newSheet(sheetName("Zone "+z.Zone, "Zone "+itoa(i+1), used)))
 	}
 	b.lifts, b.lakeSheet = make("Lifts"), make("Lake")
-	b.haul, b.trips, b.pace = make("Haul"), make("Loads and cycle"), make("Pace")
+	b.haul, b.trips, b.pace, b.trials = make("Haul"), make("Loads and cycle"), make("Pace"), make("Trials")
 	b.feed = make(feedSheet)
 	b.pipes, b.cuts, b.blankets, b.dugSheet = make("Pipes"), make("Cuts"), make("Blankets"), make("Planned against dug")
 	if b.r.Lifts != nil {
@@ -155,7 +155,7 @@ func (b *book) sheets() []*sheet {
 	order = append(order, b.zones, b.station, b.lifts)
 	order = append(order, b.liftSheets...)
 	order = append(order, b.dugSheet, b.pipes, b.blankets)
-	order = append(order, b.lakeSheet, b.materials, b.tests, b.lab, b.pits, b.holes, b.cuts, b.balance, b.feed, b.deep, b.haul, b.trips, b.pace, b.items, b.notes)
+	order = append(order, b.lakeSheet, b.materials, b.tests, b.trials, b.lab, b.pits, b.holes, b.cuts, b.balance, b.feed, b.deep, b.haul, b.trips, b.pace, b.items, b.notes)
 	var out []*sheet
 	for _, s := range order {
 		if s.lastRow() > 0 {

@@ -10,18 +10,20 @@ import (
 	"github.com/damtally/damtally/earthwork/soil"
 )
 
-// layTrials lays the trial strips below the tests, as planned: a row a number of
-// passes, and beside the last what the machine takes.
+// layTrials lays the trial strips, as planned: a row a number of passes, and beside
+// the last what the machine takes.
 func (b *book) layTrials() {
-	s := b.tests
+	s := b.trials
 	if len(b.r.Trials) == 0 {
 		return
 	}
 	lift := newHaulUnits(b.m).lift
-	row := s.table(s.lastRow()+2, "Trial strips: percent compaction by machine and passes",
-		"Means of the trial tests, as planned; these figures do not follow changes above. Evened out = raised where fewer passes did better. Passes needed reach the requirement on the mean; crews must average above it.",
-		"Material", "Machine", "Passes", "Tests", "Mean", "Evened out", "Levels off at", "Required", "Passes needed", "How that is known",
+	row := s.opening("Trial strips: percent compaction by machine and passes", 12,
+		"Means of the trial tests, as planned; these figures do not follow changes of the tests. Evened out = raised where fewer passes did better.",
+		"Passes needed reach the requirement on the mean; crews must average above it. Lift as rolled = lift as spread x dry density of spread soil / required dry density.") + 1
+	s.headings(row, "Material", "Machine", "Passes", "Tests", "Mean", "Evened out", "Levels off at", "Required", "Passes needed", "How that is known",
 		in("On the ground", pressureUnit(b.m.System)), in("Lift as spread", lift), in("Lift as rolled", lift))
+	s.widths[1], s.widths[2], s.widths[10] = 20, 20, 22
 	for _, t := range b.r.Trials {
 		for k, step := range t.Growth.Steps {
 			row++
@@ -59,7 +61,7 @@ var reachWords = map[soil.Reach]string{
 }
 
 func (b *book) layTrialEnd(row int, t plan.Trial) {
-	s := b.tests
+	s := b.trials
 	if t.Growth.Fitted {
 		s.put(row, 7, number(t.Growth.Ceiling), figure(formatShare))
 	}
@@ -80,7 +82,7 @@ func (b *book) layTrialEnd(row int, t plan.Trial) {
 // layTrialWork sets the machines that reach what is required side by side for all of
 // the material that the dam takes, the cheapest first.
 func (b *book) layTrialWork() {
-	s, u := b.tests, newHaulUnits(b.m)
+	s, u := b.trials, newHaulUnits(b.m)
 	var work []*plan.Trial
 	for i := range b.r.Trials {
 		if b.r.Trials[i].Work != nil {
@@ -122,7 +124,7 @@ func (u haulUnits) sixteen() string {
 }
 
 func (b *book) layTrialMachine(row int, t *plan.Trial, u haulUnits) {
-	s, w, m := b.tests, t.Work, b.m
+	s, w, m := b.trials, t.Work, b.m
 	name := clean(t.Machine)
 	s.put(row, 1, text(clean(t.Material)), lookWord)
 	s.put(row, 2, text(name), lookWord)
@@ -146,7 +148,7 @@ func (b *book) layTrialMachine(row int, t *plan.Trial, u haulUnits) {
 }
 
 func (b *book) layTrialShares(from, to int, work []*plan.Trial) {
-	s := b.tests
+	s := b.trials
 	hours, cost := span{s, 10, from, to}, span{s, 12, from, to}
 	all := compare(cost.count(), "=", number(float64(to-from+1)), len(cost.numbers()) == to-from+1)
 	for row := from; row <= to; row++ {

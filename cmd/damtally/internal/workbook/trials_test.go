@@ -6,7 +6,7 @@ import (
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
 )
 
-// Trial strips stand below the tests, a row a number of passes; 104.5 pcf of a
+// Trial strips stand on a sheet of their own, a row a number of passes; 104.5 pcf of a
 // maximum near 110 is just 95 %.
 func TestTrialsOnTheSheet(t *testing.T) {
 	s := sampleSite()
@@ -20,15 +20,15 @@ func TestTrialsOnTheSheet(t *testing.T) {
 	for _, f := range b.faults {
 		t.Error("the formula does not give the plan's figure:", f)
 	}
-	row := rowWith(t, b.tests, 1, "Trial strips: percent compaction by machine and passes")
-	row = rowWith(t, b.tests, row, "lean clay") + 2
+	row := rowWith(t, b.trials, 1, "Trial strips: percent compaction by machine and passes")
+	row = rowWith(t, b.trials, row, "lean clay") + 2
 	maxDry := b.samples[0].maxDry.numbers()[0]
-	near(t, "passes", b.tests.at(row, 3).content.numeric(), 4)
-	near(t, "compaction", b.tests.at(row, 5).content.numeric(), 106/maxDry)
-	if n := b.tests.at(row, 9).content.numeric(); n != 4 && n != 3 {
+	near(t, "passes", b.trials.at(row, 3).content.numeric(), 4)
+	near(t, "compaction", b.trials.at(row, 5).content.numeric(), 106/maxDry)
+	if n := b.trials.at(row, 9).content.numeric(); n != 4 && n != 3 {
 		t.Errorf("%g passes", n)
 	}
-	if words := b.tests.at(row, 10).content.val.text; words != "reached in the strips" {
+	if words := b.trials.at(row, 10).content.val.text; words != "reached in the strips" {
 		t.Errorf("%q", words)
 	}
 }
