@@ -57,7 +57,7 @@ func (l *Lake) edge(level float64, face *Face) []geometry.Segment {
 			continue
 		}
 		if s, ok := p.Contour(level); ok {
-			out = append(out, bare(s, parts[first:next], level)...)
+			out = append(out, bare(s, parts[first:next])...)
 		}
 		for k := first; k < next; k++ {
 			if s, ok := parts[k].face.Contour(level); ok {
@@ -74,19 +74,15 @@ func turned(s geometry.Segment) geometry.Segment { return geometry.Segment{From:
 
 // bare is what the parts of a face leave of a contour on the ground under them,
 // turned round.
-func bare(s geometry.Segment, parts []facePart, level float64) []geometry.Segment {
+func bare(s geometry.Segment, parts []facePart) []geometry.Segment {
 	length := math.Hypot(s.To[0]-s.From[0], s.To[1]-s.From[1])
 	if length == 0 {
 		return nil
 	}
-	along := func(p orb.Point) float64 {
-		return ((p[0]-s.From[0])*(s.To[0]-s.From[0]) + (p[1]-s.From[1])*(s.To[1]-s.From[1])) / (length * length)
-	}
 	var covered []geometry.Interval
 	for i := range parts {
-		if c, ok := parts[i].ground.Contour(level); ok {
-			a, b := along(c.From), along(c.To)
-			covered = append(covered, geometry.Interval{From: min(a, b), To: max(a, b)})
+		if c, ok := overTriangle(s, &parts[i].ground); ok {
+			covered = append(covered, c)
 		}
 	}
 	slices.SortFunc(covered, func(a, b geometry.Interval) int {
@@ -111,4 +107,34 @@ func bare(s geometry.Segment, parts []facePart, level float64) []geometry.Segmen
 	}
 	keep(from, 1)
 	return out
+}
+
+// onSide is how far outside a side of a triangle a point still counts as in it, m.
+// It guards the rounding of a contour that runs along the side.
+const onSide = 1e-9
+
+// overTriangle is the part of a segment over a triangle in plan, as shares of its length.
+// It reports false where there is none.
+func overTriangle(s geometry.Segment, t *geometry.Triangle) (geometry.Interval, bool) {
+	part := geometry.Interval{From: 0, To: 1}
+	for i, a := range t.At {
+		b := t.At[(i+1)%3]
+		length := math.Hypot(b[0]-a[0], b[1]-a[1])
+		if length == 0 {
+			return part, false
+		}
+		inside := func(p orb.Point) float64 {
+			return ((b[0]-a[0])*(p[1]-a[1])-(b[1]-a[1])*(p[0]-a[0]))/length + onSide
+		}
+		d, e := inside(s.From), inside(s.To)
+		switch {
+		case d < 0 && e < 0:
+			return part, false
+		case d < 0:
+			part.From = max(part.From, d/(d-e))
+		case e < 0:
+			part.To = min(part.To, d/(d-e))
+		}
+	}
+	return part, part.To > part.From
 }

@@ -93,4 +93,3 @@ func TestOutlineOnAnyGround(t *testing.T) {
 		}
 	})
 }
-

@@ -69,3 +69,16 @@ func TestPoolsCloseAtABend(t *testing.T) {
 		near(t, p.Name, sum, r.Lake.Pools[i].At.Area, 1e-6*sum)
 	}
 }
+
+// The trench ends where the ground's contour of the pool meets the face, so that a
+// border between parts of the face runs along the contour: the pool closes all the
+// same, with the area in closed form (see TestLakeInAVValley).
+func TestPoolAlongABorder(t *testing.T) {
+	site := changed(trough(t, "normal pool elevation,10 m\nsection interval,5 m\n"), "trench", "station (m),bottom width (m),side slope (h:v),depth (m)\n20,2,1,1\n40,2,1,1\n")
+	site = changed(site, "stripping", "depth (m)\n0.2\n")
+	p := run(t, tables(t, site)).Plan.Pools[0]
+	if len(p.Open) > 0 || len(p.Water) != 1 {
+		t.Fatalf("%d waters, open %v", len(p.Water), p.Open)
+	}
+	near(t, "area", geometry.SignedArea(p.Water[0][0]), 20.0*(60-6)+100, 1e-6)
+}
