@@ -63,20 +63,26 @@ var slopeRules = []slopeRule{
 	{ah590, "silty clay, clayey silt", []string{"CL-ML", "ML", "CL"}, 3, 3, 6},
 }
 
-// freeboardRule is a least height of the settled top over high water.
+// freeboardRule is a least height of the settled top over high water, for lakes of a
+// length over one and up to another figure, ft; 0 and 0 for any.
 type freeboardRule struct {
 	source, when string
+	over, upTo   float64
 	feet         float64
 }
 
 var freeboardRules = []freeboardRule{
-	{ah590, "a lake shorter than 660 ft", 1},
-	{ah590, "a lake of 660 to 1,320 ft", 1.5},
-	{ah590, "a lake up to half a mile", 2},
-	{cps378, "any pond, over the flow of the design storm", 1},
-	{usbr, "new embankment dams", 2},
-	{novak, "lesser dams", 3.28},
+	{ah590, "a lake shorter than 660 ft", 0, 660, 1},
+	{ah590, "a lake of 660 to 1,320 ft", 660, 1320, 1.5},
+	{ah590, "a lake up to half a mile", 1320, longestLake, 2},
+	{cps378, "any pond, over the flow of the design storm", 0, 0, 1},
+	{usbr, "new embankment dams", 0, 0, 2},
+	{novak, "lesser dams", 0, 0, 3.28},
 }
+
+// longestLake is the length up to which a freeboard is published by length, half a
+// mile in feet; for a longer lake an engineer decides (the same source).
+const longestLake = 2640
 
 // Rules of the cutoff trench, Handbook 590 as quoted.
 const (

@@ -20,7 +20,7 @@ const askEngineer = "; this is no check of the design: ask your engineer"
 func (j *Job) prompts(r *Result) []site.Note {
 	var out []site.Note
 	for _, f := range []func(*Result) []site.Note{
-		j.promptWidth, j.promptSlopes, j.promptFreeboard, j.promptTrench, j.promptFilters, j.promptConduits, j.promptBlankets, j.promptLaw,
+		j.promptWidth, j.promptSlopes, j.promptFreeboard, j.promptTrench, j.promptFoundation, j.promptFilters, j.promptConduits, j.promptBlankets, j.promptLaw,
 	} {
 		out = append(out, f(r)...)
 	}
@@ -156,9 +156,13 @@ func (j *Job) promptFreeboard(r *Result) []site.Note {
 	if high.Value >= lowest {
 		return append(out, j.overtopped("design high water elevation", high.Value, lowest))
 	}
+	length, known := lakeLength(r.Plan, "design high water")
 	var words, sources []string
 	most := 0.0
 	for _, f := range freeboardRules {
+		if feet := length / footPrinted; known && f.upTo > 0 && (feet <= f.over || feet > f.upTo) {
+			continue
+		}
 		words = append(words, fmt.Sprintf("%s for %s", j.length(f.feet*footPrinted), f.when))
 		if !slices.Contains(sources, f.source) {
 			sources = append(sources, f.source)
@@ -166,9 +170,19 @@ func (j *Job) promptFreeboard(r *Result) []site.Note {
 		most = max(most, f.feet*footPrinted)
 	}
 	free := lowest - high.Value
-	return append(out, prompt(free < most, j.item("design high water elevation"), fmt.Sprintf(
-		"freeboard: the settled crest is at its lowest %s and the design high water %s, %s apart; least published: %s; for a longer lake an engineer decides%s",
-		j.level(lowest), j.level(high.Value), j.length(free), strings.Join(words, ", "), askEngineer), strings.Join(sources, "; "))...)
+	end := "for a longer lake an engineer decides"
+	if known {
+		end = fmt.Sprintf("the lake is then up to %s long in a straight line from shore to shore", j.length(length))
+		if length > longestLake*footPrinted {
+			end += ", longer than the half mile up to which a freeboard is published by length: an engineer decides"
+			if !slices.Contains(sources, ah590) {
+				sources = append(sources, ah590)
+			}
+		}
+	}
+	return append(out, prompt(free < most || known && length > longestLake*footPrinted, j.item("design high water elevation"), fmt.Sprintf(
+		"freeboard: the settled crest is at its lowest %s and the design high water %s, %s apart; least published: %s; %s%s",
+		j.level(lowest), j.level(high.Value), j.length(free), strings.Join(words, ", "), end, askEngineer), strings.Join(sources, "; "))...)
 }
 
 // overtopped warns of water above the crest.

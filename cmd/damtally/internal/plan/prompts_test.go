@@ -47,3 +47,19 @@ func listed(notes []site.Note) string {
 	}
 	return text
 }
+
+// The lake's length at the design high water chooses the row. In the trough of the
+// lake's test, water at 11 m lies from the face at y = 4 m, 22 m wide, to its tip at
+// y = 71 m: 68 m at the most (224 ft), from a corner at the face to the tip, which is
+// the root of 67^2 + 11^2.
+func TestFreeboardByLength(t *testing.T) {
+	r := run(t, tables(t, trough(t, "design high water elevation,11 m\n")))
+	for _, want := range []string{
+		"least published: 0.3 m for a lake shorter than 660 ft, 0.3 m for any pond",
+		"the lake is then up to 67.9 m long in a straight line from shore to shore",
+	} {
+		if !hasNote(r.Notes, "note", want) {
+			t.Errorf("no note with %q in\n%s", want, listed(r.Notes))
+		}
+	}
+}
