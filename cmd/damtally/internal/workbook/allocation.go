@@ -19,8 +19,8 @@ type feedCells struct {
 }
 
 type sourceCells struct {
-	name, material, share, loss, compacted, bank *cell
-	flows                                        span // of the column of shares; empty when nothing is taken
+	name, material, share, loss, compacted, bank, holds *cell
+	flows                                               span // of the column of shares; empty when nothing is taken
 }
 
 type flowCells struct{ share, compacted, bank, loose *cell }
@@ -137,21 +137,25 @@ func (b *book) layFeed() {
 	s, m := b.feed, b.m
 	b.fed.cols = b.feedColumns()
 	last := 9 + len(b.fed.cols)
-	s.opening("Who feeds what: where the soil of each stretch of the dam comes from", max(last, 12), b.feedWords()...)
+	s.opening("Who feeds what: where the soil of each stretch of the dam comes from", max(last, 13), b.feedWords()...)
 	s.headings(rowSources, "Source", "Kind", "Material", "Share of this material in the dam", "Loss", "In the dam, "+m.vol("compacted"), "To dig, "+m.vol("bank"),
-		"Holds, "+m.vol("bank"), "Left, "+m.vol("bank"), "Enough", "What one more there would do, by this plan")
+		"Holds, "+m.vol("bank"), "Left, "+m.vol("bank"), "Enough")
+	s.line(rowSources, 11, 3, "What one more there would do, by this plan", lookHead)
 	b.layFlows()
 	for i := range a.Supplies {
 		b.laySource(i)
 	}
 	row := rowSources + len(a.Supplies) + 1
 	s.put(row, 1, text("All sources"), total(""))
-	s.blankRow(row, 2, 11, total(""))
+	s.blankRow(row, 2, 13, total(""))
 	for _, col := range []int{6, 7} {
 		s.put(row, col, span{s, col, rowSources + 1, row - 1}.sum(), total(formatVolume))
 	}
-	b.layAllFed(b.fed.first + len(a.Flows) + 2)
-	s.widths[1], s.widths[2], s.widths[3], s.widths[4], s.widths[5], s.widths[11] = 20, 13, 18, 18, 18, 46
+	b.layAllFed(s.lastRow() + 2)
+	s.widths[1], s.widths[2], s.widths[3], s.widths[4], s.widths[5] = 20, 13, 18, 18, 18
+	for col := 11; col <= 13; col++ {
+		s.widths[col] = 16
+	}
 	s.freeze = [2]int{0, 1}
 }
 
@@ -225,11 +229,56 @@ func (b *book) layFlows() {
 	}
 	sum(7, formatVolume)
 	sum(9, formatVolume)
+	haul := 0
 	for k, col := range b.fed.cols {
-		if col.sum {
+		switch {
+		case col.sum:
 			sum(10+k, col.format)
+		case col.key == "haul":
+			haul = 10 + k
 		}
 	}
+	if haul > 0 { // the mean haul: what is moved over what is dug
+		moved, dug := s.at(row, haul+1), s.at(row, 9)
+		mean := ifKnown(div(mul(moved.ref(), number(100)), dug.ref()), moved.ref(), dug.ref())
+		s.put(row, haul, when(more(span{s, 9, b.fed.first, row - 1}.sum(), number(0)), mean, blank()), total(formatWhole))
+	}
+	b.layOpening(row + 1)
+}
+
+// layOpening lays what opening pits adds to the cost of moving.
+func (b *book) layOpening(row int) {
+	s, a := b.feed, b.r.Allocation
+	col := 9 + len(b.fed.cols)
+	if a.Basis != plan.ByCost || a.Opening == 0 {
+		return
+	}
+	sum := s.at(row-1, col).ref()
+	for k := range b.r.Pits {
+		p := &b.r.Pits[k].Row
+		var used expr
+		for i := range a.Supplies {
+			if u := &a.Supplies[i]; u.Kind == borrow.FromPit && u.Source == p.Name {
+				if used.write == nil {
+					used = b.fed.source[i].share.ref()
+				} else {
+					used = add(used, b.fed.source[i].share.ref())
+				}
+			}
+		}
+		if !p.OpeningCost.Given || used.write == nil {
+			continue
+		}
+		s.put(row, 1, join(text("Opening pit "), b.pit[k].name.ref()), lookWord)
+		s.blankRow(row, 2, col-2, lookWord)
+		cost := s.put(row, col-1, number(p.OpeningCost.Value), input(formatMoney))
+		opened := s.put(row, col, when(more(used, number(0)), cost.ref(), number(0)), figure(formatVolume))
+		sum = add(sum, opened.ref())
+		row++
+	}
+	s.put(row, 1, text("Moving and opening"), total(""))
+	s.blankRow(row, 2, col-1, total(""))
+	s.put(row, col, b.live(sum, number(a.Moving+a.Opening), "cost of who feeds what"), total(formatVolume))
 }
 
 // layFlow lays one flow.
@@ -306,12 +355,16 @@ func (b *book) laySource(i int) {
 			holds = exprLook{b.live(b.pitHolds(k, u.Material), holds.expr, "what "+name+" holds"), figure(formatVolume)}
 		}
 	}
+	if out := b.excavatedCell(u.Kind, u.Source); out != nil {
+		holds = exprLook{b.live(out.ref(), holds.expr, "what "+name+" gives"), figure(formatVolume)}
+	}
 	held := s.put(row, 8, holds.expr, holds.look)
+	c.holds = held
 	left := s.put(row, 9, sub(held.ref(), c.bank.ref()), figure(formatVolume))
 	// Rounded so that a pit that is used up to the last shovel still holds enough.
 	enough := s.put(row, 10, when(atLeast(rounded(left.ref(), 3), number(0)), text("enough"), text("TOO MUCH")), lookAnswer)
 	s.watch(enough, "enough", "TOO MUCH")
-	s.put(row, 11, text(clean(u.Words)), lookWhy)
+	s.line(row, 11, 3, clean(u.Words), lookWhy)
 }
 
 // layAllFed lays whether all of each material is fed.

@@ -24,7 +24,7 @@ func (b *book) layBalance() {
 	sources, next := b.layBySource(row + len(b.r.Balance) + 2)
 	s.headings(row, "Material", "In the dam, "+m.vol("compacted"), "Needed, "+m.vol("bank"), "There is, "+m.vol("bank"), "Base of the reserve",
 		m.Volume.Name+" of the base", "Reserve ratio", "To be available, "+m.vol("bank"), "There is / base", "Enough", "Short by, "+m.vol("bank"),
-		"1 in 10: needs less than, "+m.vol("bank"), "1 in 10: needs more than, "+m.vol("bank"), "Chance that it covers the need")
+		"Need, 1 in 10 below, "+m.vol("bank"), "Need, 1 in 10 above, "+m.vol("bank"), "Chance of enough")
 	b.weighed = make([]balanceCells, len(b.r.Balance))
 	for i := range b.r.Balance {
 		b.layWeighed(first+i, i, sources[i])
@@ -130,13 +130,27 @@ func (b *book) layBySource(row int) ([]span, int) {
 		}
 		for _, o := range w.Beside {
 			holds := exprLook{m.volumeOf(o.Bank), input(formatVolume)}
-			if c := b.excavatedCell(o.Kind, o.Source); c != nil {
+			if c := b.heldCell(o.Kind, o.Source, w.Material); c != nil {
 				holds = exprLook{b.live(c.ref(), holds.expr, "what "+clean(o.Source)+" gives"), figure(formatVolume)}
 			}
 			line(text(clean(o.Source)), string(o.Kind), holds)
 		}
 	}
 	return out, row + 2
+}
+
+// heldCell is the cell on another sheet that says what a source beside the pits
+// holds; nil where none does.
+func (b *book) heldCell(kind borrow.SupplyKind, source, material string) *cell {
+	if c := b.excavatedCell(kind, source); c != nil || b.r.Allocation == nil {
+		return c
+	}
+	for i := range b.r.Allocation.Supplies {
+		if u := &b.r.Allocation.Supplies[i]; u.Kind == kind && u.Source == source && u.Material == material {
+			return b.fed.source[i].holds
+		}
+	}
+	return nil
 }
 
 // excavatedCell is the cell that holds what comes out of a required excavation,
