@@ -160,14 +160,33 @@ func around(p orb.Point, w words, gap float64) []orb.Point {
 // pointed sets words by a point, with a thin leader to it where they had to stand
 // away. It tells whether there was room.
 func (s *Sheet) pointed(p orb.Point, w words, gap float64, room orb.Bound) bool {
-	if !s.label(w, room, around(p, w, gap)) {
-		return false
+	for _, at := range around(p, w, gap) {
+		w.at = at
+		if !s.free(w, room) {
+			continue
+		}
+		near := w.box().nearest(p)
+		led := math.Hypot(near[0]-p[0], near[1]-p[1]) > 2*gap+w.size
+		if led && s.overWords(segment{p, near}) {
+			continue
+		}
+		s.write(w)
+		if led {
+			s.line(hair, orb.LineString{p, near})
+		}
+		return true
 	}
-	near := s.taken[len(s.taken)-1].nearest(p)
-	if math.Hypot(near[0]-p[0], near[1]-p[1]) > 2*gap+w.size {
-		s.line(hair, orb.LineString{p, near})
+	return false
+}
+
+// overWords tells whether a line passes over words.
+func (s *Sheet) overWords(l segment) bool {
+	for _, b := range s.taken {
+		if b.crossed(l) {
+			return true
+		}
 	}
-	return true
+	return false
 }
 
 // leader draws a thin line from a point to the nearest of some words.

@@ -301,7 +301,7 @@ func (p *profile) band() {
 		{"Stripped", func(c *earthwork.Section) float64 { return c.StrippedLevel }},
 		{settled, func(c *earthwork.Section) float64 { return c.SettledCrest }},
 		{built, func(c *earthwork.Section) float64 { return c.BuiltCrest }},
-		{"Height", func(c *earthwork.Section) float64 { return max(0, c.SettledCrest-c.StrippedLevel) }},
+		{"Fill height", func(c *earthwork.Section) float64 { return max(0, c.SettledCrest-c.StrippedLevel) }},
 	}
 	left := p.room().Min[0] + 4
 	var rules []orb.LineString

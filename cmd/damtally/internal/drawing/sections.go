@@ -363,7 +363,7 @@ func (k *sectionCell) marks() {
 		text := "toe " + in(u, toe[0], 1) + ", " + in(u, toe[1], 1)
 		k.pointed(k.at(toe[0], toe[1]), words{text: text, size: 6, halo: true}, 4, room)
 	}
-	for _, f := range slopeMarks(k.c) {
+	for _, f := range slopeMarks(k.c, leastSlope/k.scale) {
 		k.pointed(k.at(f.x, f.z), words{text: f.text, size: 6, halo: true}, 4, room)
 	}
 }
@@ -374,8 +374,12 @@ type slopeMark struct {
 	text string
 }
 
-// slopeMarks are the slopes of the faces, each at its middle.
-func slopeMarks(c *earthwork.Section) []slopeMark {
+// leastSlope is the width on the paper under which a slope is not written, points.
+const leastSlope = 24.0
+
+// slopeMarks are the slopes of the faces that are at least so many metres wide, each
+// at its middle.
+func slopeMarks(c *earthwork.Section, least float64) []slopeMark {
 	var out []slopeMark
 	for _, side := range [2]float64{-1, 1} {
 		corners := faceOffsets(c, side)
@@ -383,7 +387,7 @@ func slopeMarks(c *earthwork.Section) []slopeMark {
 			a, b := corners[i-1], corners[i]
 			z0, _ := c.Outline.At(a)
 			z1, _ := c.Outline.At(b)
-			if z0-z1 < sameOffset {
+			if z0-z1 < sameOffset || math.Abs(b-a) < least {
 				continue
 			}
 			slope := math.Abs(b-a) / (z0 - z1)

@@ -148,7 +148,7 @@ func (s *Sheet) write(w words) {
 }
 
 // haloWidth is how far the white behind words reaches beyond them, points.
-const haloWidth = 1.2
+const haloWidth = 0.7
 
 // rectangle is the ring of a box of paper.
 func rectangle(x0, y0, x1, y1 float64) orb.LineString {
