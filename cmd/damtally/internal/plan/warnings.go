@@ -123,7 +123,7 @@ func (j *Job) sideNote(q *earthwork.Quantities) (site.Note, bool) {
 
 // shortText says whether the need itself or only the reserve is not held.
 func (j *Job) shortText(b Balance) string {
-	if b.Available >= b.Needed {
+	if b.Available >= b.Needed*(1-sumTolerance) { // a source that is used up to the last shovel holds it
 		return fmt.Sprintf("the pits hold the %s of %s that the dam needs, but not the reserve: short by %s of the %s that should be available",
 			j.volume(b.Needed, "bank"), b.Material, j.volume(b.Short, "bank"), j.volume(b.Required, "bank"))
 	}

@@ -89,7 +89,7 @@ func (b *book) layShort(row, i int, planned string) {
 		text(" that should be available (pits)"))
 	need := words(text("DANGER: the pits do not hold enough "), c.name.ref(), text(": the dam needs "), volume(c.needed),
 		text(" and they hold "), volume(c.available), text("; with the reserve they are short by "), volume(c.short), text(" (pits)"))
-	line := when(same(c.enough.ref(), "NOT ENOUGH"), when(atLeast(c.available.ref(), c.needed.ref()), reserve, need), blank())
+	line := when(same(c.enough.ref(), "NOT ENOUGH"), when(atLeast(rounded(sub(c.available.ref(), c.needed.ref()), 6), number(0)), reserve, need), blank())
 	s.line(row, 1, summaryLast, "", lookExplain)
 	at := s.put(row, 1, b.live(line, text(planned), "words on the shortage of "+clean(b.r.Balance[i].Material)), lookExplain)
 	at.across = summaryLast
