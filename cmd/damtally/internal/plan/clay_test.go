@@ -5,7 +5,7 @@ import "testing"
 // Untested dispersion of a core is red, tested it is silent; a shell is not asked.
 func TestClayPrompts(t *testing.T) {
 	const asks = "is to hold the water back"
-	r := run(t, sites+"demo")
+	r := run(t, sites+"plain")
 	if hasNote(r.Notes, "danger", asks) || hasNote(r.Notes, "look", asks) {
 		t.Errorf("the demo's clay was tested: %+v", r.Notes)
 	}

@@ -37,7 +37,7 @@ func TestCrestForStorageInAVValley(t *testing.T) {
 // The demo: at the crest that is found the pits hold enough, 0.02 ft higher they do
 // not; and a wish that is met is met by no crest 0.02 ft lower.
 func TestCrestFoundIsTheEdge(t *testing.T) {
-	j := prepare(t, sites+"demo")
+	j := prepare(t, sites+"plain")
 	short := func(crest float64) bool {
 		d := j.Design()
 		d.Crest[0].Elevation = crest
@@ -76,7 +76,7 @@ func TestCrestFoundIsTheEdge(t *testing.T) {
 
 // What cannot be is told with the reason.
 func TestNoCrest(t *testing.T) {
-	demo := prepare(t, sites+"demo")
+	demo := prepare(t, sites+"plain")
 	noPool := prepare(t, tables(t, edited(t, demoTables(t), "site", "normal pool elevation,854.0 ft\n", "")))
 	noPits := demoTables(t)
 	delete(noPits, "pits")

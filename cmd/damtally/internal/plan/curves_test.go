@@ -55,7 +55,7 @@ func TestOversizeOfALabSample(t *testing.T) {
 			near(t, "compared with", x.MaxDry, s.Curve.MaxDry, 1e-9)
 		}
 	}
-	plainRun := run(t, sites+"demo")
+	plainRun := run(t, sites+"plain")
 	if got := material(t, run(t, tables(t, stony(t, "4", "2.70"))), "silty sand").Lab.MaxDry; got != material(t, plainRun, "silty sand").Lab.MaxDry {
 		t.Errorf("4 %% was corrected: %g", got)
 	}
@@ -114,7 +114,7 @@ func TestDoubtfulCurves(t *testing.T) {
 			t.Errorf("%s: notes %+v", name, r.Notes)
 		}
 	}
-	if r := run(t, sites+"demo"); hasNote(r.Notes, "look", "sample C-1") {
+	if r := run(t, sites+"plain"); hasNote(r.Notes, "look", "sample C-1") {
 		t.Error("the demo's curves are sound")
 	}
 }
@@ -122,7 +122,7 @@ func TestDoubtfulCurves(t *testing.T) {
 // Saturation, air voids and distance from optimum of a demo test: 125.4 pcf wet
 // at 18.4 %, specific gravity 2.70, by volumes of solids, water and air.
 func TestWhatATestSays(t *testing.T) {
-	r := run(t, sites+"demo")
+	r := run(t, sites+"plain")
 	for _, x := range r.Tests {
 		if x.Row.ID != "F-1" {
 			continue

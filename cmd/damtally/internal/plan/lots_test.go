@@ -10,7 +10,7 @@ import (
 // The demo's core: six tests made, one replaced by its retest; the statistics are
 // those of the five that stand, by the plain formulas.
 func TestLotsOfZones(t *testing.T) {
-	r := run(t, sites+"demo")
+	r := run(t, sites+"plain")
 	if len(r.Lots) < 2 || r.Lots[0].Zone != "core" || r.Lots[0].Lift != "" || r.Lots[1].Lift != "1" {
 		t.Fatalf("%+v", r.Lots)
 	}
@@ -70,7 +70,7 @@ func TestShareWithinLimits(t *testing.T) {
 	if !hasNote(r.Notes, "look", "lean clay in zone core: by its 5 tests about") {
 		t.Errorf("notes: %+v", r.Notes)
 	}
-	if hasNote(run(t, sites+"demo").Notes, "look", "of the fill is at or above") {
+	if hasNote(run(t, sites+"plain").Notes, "look", "of the fill is at or above") {
 		t.Error("the demo's zones are well within")
 	}
 }
@@ -83,7 +83,7 @@ func TestOutlierIsFlaggedAndKept(t *testing.T) {
 	if n := material(t, r, "lean clay").Factors.Bank.N; n != 5 {
 		t.Errorf("%d tests in the mean", n)
 	}
-	if hasNote(run(t, sites+"demo").Notes, "look", "standard deviations from the mean") {
+	if hasNote(run(t, sites+"plain").Notes, "look", "standard deviations from the mean") {
 		t.Error("the demo has no outlier")
 	}
 }
@@ -100,7 +100,7 @@ func TestTestsOutsideTheDam(t *testing.T) {
 			t.Errorf("%s: %+v", name, r.Notes)
 		}
 	}
-	if hasNote(run(t, sites+"demo").Notes, "look", "check its place") {
+	if hasNote(run(t, sites+"plain").Notes, "look", "check its place") {
 		t.Error("the demo's tests lie in the dam")
 	}
 }

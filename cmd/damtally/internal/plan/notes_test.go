@@ -13,7 +13,7 @@ import (
 // demoTables reads the demo site's tables as text, so that a test may change one.
 func demoTables(t testing.TB) map[string]string {
 	t.Helper()
-	files, err := filepath.Glob(sites + "demo/*.csv")
+	files, err := filepath.Glob(sites + "plain/*.csv")
 	if err != nil || len(files) == 0 {
 		t.Fatal("no demo site", err)
 	}
@@ -80,7 +80,7 @@ func TestSurveyThatStopsShort(t *testing.T) {
 }
 
 func TestWaterOnTheWrongHandIsAsked(t *testing.T) {
-	right := run(t, sites+"demo")
+	right := run(t, sites+"plain")
 	if hasNote(right.Notes, "look", "check `upstream side`") {
 		t.Error("the demo site has the water on the right side")
 	}
@@ -104,7 +104,7 @@ func TestFillTestsWithoutALabMaximum(t *testing.T) {
 
 // An unsupported failed test is a danger; with its retest it is not.
 func TestFailedTestWithoutRetest(t *testing.T) {
-	if hasNote(run(t, sites+"demo").Notes, "danger", "failed") {
+	if hasNote(run(t, sites+"plain").Notes, "danger", "failed") {
 		t.Error("the demo's failed test has a retest that passes")
 	}
 	r := run(t, tables(t, edited(t, demoTables(t), "density", "C-1,F-3", "C-1,")))
@@ -115,7 +115,7 @@ func TestFailedTestWithoutRetest(t *testing.T) {
 
 // With the reserve short but the need held, the words say so.
 func TestShortOfTheReserveOnly(t *testing.T) {
-	r := run(t, sites+"demo")
+	r := run(t, sites+"plain")
 	if !hasNote(r.Notes, "danger", "but not the reserve: short by 1,307 bank yd3") {
 		t.Errorf("notes: %+v", r.Notes)
 	}

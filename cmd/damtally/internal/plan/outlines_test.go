@@ -22,7 +22,7 @@ func footprintArea(v *plan.PlanView) float64 {
 func TestFootprintAsDrawn(t *testing.T) {
 	r := run(t, tables(t, trough(t, "")))
 	near(t, "straight", footprintArea(r.Plan), r.Quantities.Footprint, 1e-9*r.Quantities.Footprint)
-	r = run(t, sites+"demo")
+	r = run(t, sites+"plain")
 	near(t, "bend", footprintArea(r.Plan), r.Quantities.Footprint, mitreShare*r.Quantities.Footprint)
 }
 
@@ -52,7 +52,7 @@ func TestToesInPlan(t *testing.T) {
 // At the demo's bend the waterline on one part of the face meets that on the other:
 // the pools close, and hold the area that is summed over triangles.
 func TestPoolsCloseAtABend(t *testing.T) {
-	r := run(t, sites+"demo")
+	r := run(t, sites+"plain")
 	if len(r.Plan.Pools) == 0 {
 		t.Fatal("the demo has no pools")
 	}

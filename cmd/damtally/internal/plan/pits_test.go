@@ -112,7 +112,7 @@ func TestPitFollowsItsLayers(t *testing.T) {
 // What is left blank is asked for with what was published; what is answered with 0
 // is not.
 func TestBlankSetbackIsAsked(t *testing.T) {
-	r := run(t, sites+"demo")
+	r := run(t, sites+"plain")
 	asked := []string{
 		"pits West hill, East terrace and Low meadow have no `setback`",
 		"pits West hill, East terrace and Low meadow have no `cover to leave`",
@@ -165,7 +165,7 @@ func TestPitBesideTheDam(t *testing.T) {
 // Pits in the pool add what they dig out below its level, and no pit adds more than
 // it digs.
 func TestPitsInThePool(t *testing.T) {
-	r := run(t, sites+"demo")
+	r := run(t, sites+"plain")
 	low := r.Pits[2]
 	if !(low.InPool < 846*ft) || r.Lake.WithPits == nil {
 		t.Fatalf("the meadow lies in the lake: %g", low.InPool)

@@ -166,7 +166,7 @@ func TestMirroredSite(t *testing.T) {
 // Dry mass is the same in the pit, in the truck and in the dam, and every
 // balance follows from it.
 func TestDryMassThroughTheStates(t *testing.T) {
-	r := run(t, sites+"demo")
+	r := run(t, sites+"plain")
 	for _, m := range r.Materials {
 		f := m.Factors
 		dam := m.Compacted * f.Fill.Value
@@ -185,7 +185,7 @@ func TestDryMassThroughTheStates(t *testing.T) {
 
 // A retested fill test does not count; its retest does.
 func TestRetestReplaces(t *testing.T) {
-	r := run(t, sites+"demo")
+	r := run(t, sites+"plain")
 	replaced := 0
 	sum, n := 0.0, 0.0
 	for _, x := range r.Tests {
@@ -204,7 +204,7 @@ func TestRetestReplaces(t *testing.T) {
 // Quantities serves a search: a higher crest takes more, and asking does not
 // change the job.
 func TestQuantitiesOfChangedDesign(t *testing.T) {
-	j := prepare(t, sites+"demo")
+	j := prepare(t, sites+"plain")
 	d := j.Design()
 	before, err := j.Quantities(d)
 	if err != nil {
@@ -229,7 +229,7 @@ func TestQuantitiesOfChangedDesign(t *testing.T) {
 
 // A cut of the demo's ground that was kept answers as one cut anew.
 func TestKeptSlicesAnswerAlike(t *testing.T) {
-	j := prepare(t, sites+"demo")
+	j := prepare(t, sites+"plain")
 	d := j.Design()
 	d.Crest[0].Elevation += 0.3
 	fresh, err := j.Quantities(d)
@@ -394,7 +394,7 @@ func TestSettlementBasisOfTheSite(t *testing.T) {
 // The demo's end areas stand beside the volume between surfaces, which uses no
 // section; without a surface there is none.
 func TestVolumeBetweenSurfaces(t *testing.T) {
-	r := run(t, sites+"demo")
+	r := run(t, sites+"plain")
 	if r.SurfaceVolume == nil {
 		t.Fatal("the demo has a survey")
 	}

@@ -11,7 +11,7 @@ import (
 // The range of the bank volume holds the volume, draws and first order agree, and
 // the volume scales with the dam.
 func TestRangesOfVolumes(t *testing.T) {
-	r := run(t, sites+"demo")
+	r := run(t, sites+"plain")
 	for i := range r.Materials {
 		m := &r.Materials[i]
 		b, l := m.Spread.Bank, m.Spread.Loose
@@ -104,7 +104,7 @@ func TestOneTestTakesStatedPractice(t *testing.T) {
 // Water by the solids: dry mass x (target - present), the target in the middle of
 // the window, the present the mean of the bank tests.
 func TestMoisture(t *testing.T) {
-	r := run(t, sites+"demo")
+	r := run(t, sites+"plain")
 	sand := material(t, r, "silty sand")
 	w := sand.Moisture
 	near(t, "present", w.Present, (0.091+0.098+0.087+0.094)/4, 1e-12)

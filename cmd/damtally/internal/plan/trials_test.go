@@ -26,7 +26,7 @@ func strips(t testing.TB, machine string, wet map[int]float64) map[string]string
 // surface smooth. The lean clay's maximum is 108.5 pcf, so 95 % takes 121.6 pcf
 // wet at 18 %.
 func TestTrialStrips(t *testing.T) {
-	plain := run(t, sites+"demo")
+	plain := run(t, sites+"plain")
 	r := run(t, tables(t, strips(t, "rubber-tyred hauler", map[int]float64{0: 101, 2: 118, 4: 124, 6: 126})))
 	if len(plain.Trials) != 0 || len(r.Trials) != 1 {
 		t.Fatalf("%+v", r.Trials)

@@ -58,6 +58,7 @@ func TestNoTypicalFactors(t *testing.T) {
 	base["proctor"] = strings.ReplaceAll(base["proctor"], "lean clay", "muck")
 	base["zones"] = strings.ReplaceAll(base["zones"], "lean clay", "muck")
 	base["pits"] = strings.ReplaceAll(base["pits"], "lean clay", "muck")
+	base["borings"] = strings.ReplaceAll(base["borings"], "lean clay", "muck")
 	base["prices"] = strings.ReplaceAll(base["prices"], "lean clay", "muck")
 	if got := failing(t, base); !strings.Contains(got, "no typical factors are known of muck; give its `soil class`") {
 		t.Errorf("%q", got)

@@ -13,12 +13,12 @@ import (
 // demo a foot lower.
 func dugSite(t *testing.T) site.Site {
 	t.Helper()
-	from, dir := filepath.Join("..", "..", "..", "..", "testdata", "sites", "demo"), t.TempDir()
+	from, dir := filepath.Join("..", "..", "..", "..", "testdata", "sites", "plain"), t.TempDir()
 	if err := os.CopyFS(dir, os.DirFS(from)); err != nil {
 		t.Fatal(err)
 	}
 	points := "x,y,z\n"
-	for _, p := range readSite(t, "demo").Survey {
+	for _, p := range readSite(t, "plain").Survey {
 		points += fmt.Sprintf("%.3f,%.3f,%.3f\n", p.At[0]/ft, p.At[1]/ft, p.Elevation/ft-1)
 	}
 	for name, text := range map[string]string{
@@ -66,7 +66,7 @@ func TestDug(t *testing.T) {
 	if more := s.at(topsoil, 4).content.numeric(); more < v(r.Dug.Planned.Stripping)/10 {
 		t.Errorf("a foot in the place of 8 and 12 in strips %g more", more)
 	}
-	if build(planned(t, readSite(t, "demo")), "test").dugSheet.lastRow() != 0 {
+	if build(planned(t, readSite(t, "plain")), "test").dugSheet.lastRow() != 0 {
 		t.Error("nothing was measured, and there is a sheet of it")
 	}
 }

@@ -127,7 +127,7 @@ func shortSite() site.Site {
 }
 
 // exampleSites are the sites that the project shows, below testdata/sites.
-var exampleSites = []string{"demo", "metric/metric.xlsx", "handbook"}
+var exampleSites = []string{"demo", "plain", "metric/metric.xlsx", "handbook"}
 
 func readSite(tb testing.TB, name string) site.Site {
 	tb.Helper()

@@ -12,7 +12,7 @@ import (
 // all invented, and bid items for them.
 func worksSite(t testing.TB) site.Site {
 	t.Helper()
-	s := readSite(t, "demo")
+	s := readSite(t, "plain")
 	ring := func(x0, y0, x1, y1 float64) orb.Ring {
 		return orb.Ring{{x0 * ft, y0 * ft}, {x1 * ft, y0 * ft}, {x1 * ft, y1 * ft}, {x0 * ft, y1 * ft}, {x0 * ft, y0 * ft}}
 	}
