@@ -26,6 +26,7 @@ type landXML struct {
 	alignments []*drawnAlignment
 	buffer     []byte
 	numbersOf  []float64
+	three      []float64
 }
 
 func readLandXML(s *source, opt Options) (Found, error) {

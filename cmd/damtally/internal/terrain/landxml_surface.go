@@ -140,19 +140,25 @@ func (x *landXML) surface(e element) error {
 func (x *landXML) definition(d *drawnSurface, e element) error {
 	switch e.name {
 	case "Pnts":
-		return x.inside(e, func(p element) error {
+		plain := func() error {
+			return x.plain("P", func(p plainElement) (bool, error) { return x.plainPoint(d, p) })
+		}
+		return x.insidePlain(e, plain, func(p element) error {
 			if p.name != "P" {
 				return x.skip(p)
 			}
 			return x.surfacePoint(d, p)
-		}, nil)
+		})
 	case "Faces":
-		return x.inside(e, func(f element) error {
+		plain := func() error {
+			return x.plain("F", func(f plainElement) (bool, error) { return x.plainFace(d, f) })
+		}
+		return x.insidePlain(e, plain, func(f element) error {
 			if f.name != "F" {
 				return x.skip(f)
 			}
 			return x.face(d, f)
-		}, nil)
+		})
 	}
 	return x.skip(e)
 }
@@ -163,18 +169,26 @@ func (x *landXML) surfacePoint(d *drawnSurface, e element) error {
 	if id == "" || len(id) > longestID {
 		return x.faultAt(e.line, "a point has no id", "export it again")
 	}
-	n := d.number([]byte(id), 0)
-	if d.defined[n] {
-		return x.faultAt(e.line, fmt.Sprintf("two points have the id %s", shorten(id)), "export it again")
-	}
 	refers, at, err := x.place(e)
 	if err != nil {
 		return err
 	}
-	d.defined[n], d.points[n] = true, at
-	if refers != "" {
-		d.refers = append(d.refers, reference{n, refers, e.line})
+	if err := x.definePoint(d, []byte(id), at, e.line); err != nil {
+		return err
 	}
+	if refers != "" {
+		d.refers = append(d.refers, reference{d.number([]byte(id), 0), refers, e.line})
+	}
+	return nil
+}
+
+// definePoint keeps the place of a point.
+func (x *landXML) definePoint(d *drawnSurface, id []byte, at [3]float64, line int) error {
+	n := d.number(id, 0)
+	if d.defined[n] {
+		return x.faultAt(line, fmt.Sprintf("two points have the id %s", shorten(string(id))), "export it again")
+	}
+	d.defined[n], d.points[n] = true, at
 	return nil
 }
 

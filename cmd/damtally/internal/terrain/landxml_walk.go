@@ -1,6 +1,7 @@
 package terrain
 
 import (
+	"bufio"
 	"bytes"
 	"encoding/xml"
 	"errors"
@@ -25,6 +26,10 @@ type walker struct {
 	s     *source
 	d     *xml.Decoder
 	depth int
+
+	in      *bufio.Reader // what the decoder reads from, nil where that is other text
+	recoded bool          // the decoder reads through a change of encoding
+	lines   int           // line ends that the decoder has not seen
 }
 
 // element is the start of an element, without its prefix.
@@ -44,14 +49,23 @@ func (e element) attr(name string) string {
 	return ""
 }
 
+// readAhead is how much of a file is read at once, in bytes.
+const readAhead = 1 << 16
+
 func newWalker(s *source, opt Options) *walker {
-	d := xml.NewDecoder(s.stream(opt))
+	w := &walker{s: s, in: bufio.NewReaderSize(s.stream(opt), readAhead)}
 	head, err := s.head()
 	if err == nil && (bytes.HasPrefix(head, []byte{0xff, 0xfe}) || bytes.HasPrefix(head, []byte{0xfe, 0xff})) {
-		d = xml.NewDecoder(unicode.UTF16(unicode.LittleEndian, unicode.UseBOM).NewDecoder().Reader(s.stream(opt)))
+		w.in = nil
+		w.d = xml.NewDecoder(unicode.UTF16(unicode.LittleEndian, unicode.UseBOM).NewDecoder().Reader(s.stream(opt)))
+	} else {
+		w.d = xml.NewDecoder(w.in) // which it reads byte by byte, so that it is never ahead
 	}
-	d.CharsetReader = charset
-	return &walker{s: s, d: d}
+	w.d.CharsetReader = func(label string, r io.Reader) (io.Reader, error) {
+		w.recoded = true
+		return charset(label, r)
+	}
+	return w
 }
 
 // charset reads the encodings that survey programs write beside UTF-8.
@@ -67,7 +81,7 @@ func charset(label string, r io.Reader) (io.Reader, error) {
 
 func (w *walker) line() int {
 	line, _ := w.d.InputPos()
-	return line
+	return line + w.lines
 }
 
 // fault is an error at the place that was read last.
@@ -105,9 +119,9 @@ func (w *walker) broken(err error) error {
 	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
 		return w.fault("the file ends too soon", "copy or export it again")
 	case errors.As(err, &syntax) && strings.Contains(syntax.Msg, "unexpected EOF"):
-		return w.faultAt(syntax.Line, "the file ends too soon", "copy or export it again")
+		return w.faultAt(syntax.Line+w.lines, "the file ends too soon", "copy or export it again")
 	case errors.As(err, &syntax):
-		return w.faultAt(syntax.Line, "it is no XML: "+syntax.Msg, "export it again")
+		return w.faultAt(syntax.Line+w.lines, "it is no XML: "+syntax.Msg, "export it again")
 	}
 	return w.fault("it is no XML: "+err.Error(), "export it again")
 }
