@@ -34,9 +34,9 @@ const (
 // (the rule of US Army FM 5-434, 2000).
 func RollingOn(sink float64) float64 { return firmRoad + perMetre*sink }
 
-// driveShare is the part of an engine's power that reaches the ground. Handbooks
+// DriveShare is the part of an engine's power that reaches the ground. Handbooks
 // give 0.80 to 0.85 (from memory); the lower figure is the safer one for a bid.
-const driveShare = 0.80
+const DriveShare = 0.80
 
 // gravity is standard gravity, m/s2.
 const gravity = 9.80665
@@ -49,5 +49,5 @@ func SpeedLimit(power, mass, effectiveGrade float64) float64 {
 	if effectiveGrade <= 0 {
 		return math.Inf(1)
 	}
-	return driveShare * power / (mass * gravity * effectiveGrade)
+	return DriveShare * power / (mass * gravity * effectiveGrade)
 }

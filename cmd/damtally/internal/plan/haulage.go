@@ -51,6 +51,9 @@ func (h *Haul) keep() {
 	}
 	for i := range h.Moves {
 		mv := &h.Moves[i]
+		if math.IsNaN(mv.Hours) {
+			continue
+		}
 		for k := range mv.Stages {
 			s := &mv.Stages[k]
 			s.Count = most[s.Machine]

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"github.com/damtally/damtally/borrow"
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
 	"github.com/damtally/damtally/cmd/damtally/internal/units"
 )
@@ -20,7 +21,10 @@ const (
 // haulUnits are the units of the sheet Haul that no other sheet has, and the
 // factors that its formulas need.
 type haulUnits struct {
-	speed, lift, water units.Unit
+	speed, lift, water, power units.Unit
+	// held is the speed that one unit of power holds with one unit of mass against a
+	// grade of 1: share of the power on the ground / force.
+	held float64
 	// perMinute is how far one unit of speed goes in a minute: 88 ft at 1 mph. slow
 	// is its reciprocal where that is the whole number: 0.06 at 1 km/h.
 	perMinute, slow float64
@@ -34,12 +38,13 @@ func newHaulUnits(m measures) haulUnits {
 		u, _ := units.Lookup(name)
 		return u
 	}
-	u := haulUnits{speed: unit("km/h"), lift: unit("cm"), slow: 0.06, rolled: 10, over: 1}
+	u := haulUnits{speed: unit("km/h"), lift: unit("cm"), power: unit("kW"), slow: 0.06, rolled: 10, over: 1}
 	if m.Name == units.US.Name {
-		u = haulUnits{speed: unit("mph"), lift: unit("in"), perMinute: 88, rolled: 5280, over: 324}
+		u = haulUnits{speed: unit("mph"), lift: unit("in"), power: unit("hp"), perMinute: 88, rolled: 5280, over: 324}
 	}
 	u.water, _ = waterUnits(m.System)
 	u.perWater = m.Volume.SI / u.water.SI
+	u.held = u.speed.FromSI(borrow.SpeedLimit(u.power.SI, m.Bulk.SI, 1))
 	return u
 }
 
@@ -53,7 +58,7 @@ func (u haulUnits) minutes(road, speed expr) expr {
 
 // machineCells are a machine's cells in the table of the fleet, by its index there.
 type machineCells struct {
-	name, count, capacity, fill, payload, load, dump, loaded, empty, share, cost, width, speed *cell
+	name, count, capacity, fill, payload, weight, power, load, dump, loaded, empty, share, width, speed *cell
 }
 
 // moveCells are a move's cells, by its index in Haul.Moves.
@@ -158,6 +163,9 @@ func (s *haulSheet) layAnswer(row int) {
 	s.put(row, 1, text("What it comes to"), lookPart)
 	line := func(words string, content expr, l look, why string) *cell {
 		row++
+		if content.val.kind == isBlank {
+			content, why = text(notKnown), "the notes say what is missing"
+		}
 		s.line(row, 1, 2, words, lookWord)
 		c := s.put(row, 3, content, l)
 		s.line(row, 4, 7, why, lookWord)
@@ -167,12 +175,12 @@ func (s *haulSheet) layAnswer(row int) {
 	if !s.loadCells.empty() {
 		loads = s.loadCells.sum()
 	}
-	line("Loads", b.live(loads, number(h.Loads), "loads"), total(formatLoads), "rounded up for each source, material and carrier")
-	line("Bank "+b.m.Volume.Name+" x "+b.m.Length.Name, b.live(s.distances.sum(), number(b.m.Volume.FromSI(b.m.Length.FromSI(h.BankMetres))), "bank volume x distance"), total(formatLoads), "bank volume times the length of the road, for a haul that is paid by distance")
-	line("Hours of what carries", b.live(s.carrying, number(h.TruckHours), "hours of what carries"), total(formatHours), "working hours of trucks, scrapers or pushing dozers")
-	hours := line("Hours on the job", b.live(s.perMove.sum(), number(h.Hours), "hours on the job"), total(formatHours), "one move after the other at its pace")
+	line("Loads", s.follows(loads, h.Loads, "loads"), total(formatLoads), "rounded up for each source, material and carrier")
+	line("Bank "+b.m.Volume.Name+" x "+b.m.Length.Name, s.follows(s.distances.sum(), b.m.Volume.FromSI(b.m.Length.FromSI(h.BankMetres)), "bank volume x distance"), total(formatLoads), "bank volume times the length of the road, for a haul that is paid by distance")
+	line("Hours of what carries", s.follows(s.carrying, h.TruckHours, "hours of what carries"), total(formatHours), "working hours of trucks, scrapers or pushing dozers")
+	hours := line("Hours on the job", s.follows(s.perMove.sum(), h.Hours, "hours on the job"), total(formatHours), "one move after the other at its pace")
 	perDay := line("Hours in a day", number(h.HoursPerDay), input(formatTenth), "paid hours")
-	line("Working days", b.live(ifKnown(div(hours.ref(), perDay.ref()), hours.ref()), number(h.Days), "working days"), total(formatTenth), s.finish())
+	line("Working days", s.follows(div(hours.ref(), perDay.ref()), h.Days, "working days"), total(formatTenth), s.finish())
 	money := look{roleTotal, formatMoney}
 	if !math.IsNaN(h.Cost) {
 		line("Cost of the work, "+b.m.money, b.live(s.costs.sumKnown(), number(h.Cost), "cost of the haul"), money, "working hours x cost per hour, all machines")
@@ -181,6 +189,14 @@ func (s *haulSheet) layAnswer(row int) {
 	if h.Slowest != "" {
 		line("Slowest step", text(h.Slowest), lookAnswer, "sets the pace for most of the hours, as planned")
 	}
+}
+
+// follows is the formula for a figure of the plan, nothing where the plan has none.
+func (s *haulSheet) follows(formula expr, want float64, what string) expr {
+	if math.IsNaN(want) {
+		return blank()
+	}
+	return s.b.live(formula, number(want), what)
 }
 
 // finish says in words when the work ends.

@@ -13,7 +13,7 @@ func (s *haulSheet) layMachines(row int) {
 	b, u := s.b, s.u
 	s.put(row, 1, text("Machines: what they do"), lookPart)
 	s.line(row+1, 1, 12, "Of a loader or an excavator the capacity is its bucket and the time to fill is one bucket. Of a water truck the time to dump is driving, spraying and coming back.", lookExplain)
-	s.headings(row+2, "Machine", "Kind", "No.", "How many", "Capacity, "+b.m.vol("loose"), "Share of it filled", in("Most it carries", b.m.Bulk), "Time to fill (min)", "Time to dump (min)",
+	s.headings(row+2, "Machine", "Kind", "No.", "How many", "Capacity, "+b.m.vol("loose"), "Share of it filled", in("Most it carries", b.m.Bulk), in("Weight empty", b.m.Bulk), in("Power", u.power), "Time to fill (min)", "Time to dump (min)",
 		in("Speed loaded", u.speed), in("Speed empty", u.speed), "Share of the hour worked", in("Width of a pass", b.m.Length), in("Speed on the fill", u.speed))
 	s.machine = make([]machineCells, len(b.r.Site.Fleet))
 	for i := range b.r.Site.Fleet {
@@ -37,13 +37,15 @@ func (s *haulSheet) layMachine(row, i int) {
 		c.fill = s.put(row, 6, blank(), lookTyped)
 	}
 	c.payload = typed(7, f.Payload, b.m.Bulk.SI, formatTenth)
-	c.load = typed(8, f.LoadTime, 60, formatMinutes)
-	c.dump = typed(9, f.DumpTime, 60, formatMinutes)
-	c.loaded = typed(10, f.LoadedSpeed, u.speed.SI, formatTenth)
-	c.empty = typed(11, f.EmptySpeed, u.speed.SI, formatTenth)
-	c.share = s.put(row, 12, number(plan.EfficiencyOf(f)), input(formatShare))
-	c.width = typed(13, f.Width, b.m.Length.SI, formatTenth)
-	c.speed = typed(14, f.Speed, u.speed.SI, formatTenth)
+	c.weight = typed(8, f.Weight, b.m.Bulk.SI, formatTenth)
+	c.power = typed(9, f.Power, u.power.SI, formatLoads)
+	c.load = typed(10, f.LoadTime, 60, formatMinutes)
+	c.dump = typed(11, f.DumpTime, 60, formatMinutes)
+	c.loaded = typed(12, f.LoadedSpeed, u.speed.SI, formatTenth)
+	c.empty = typed(13, f.EmptySpeed, u.speed.SI, formatTenth)
+	c.share = s.put(row, 14, number(plan.EfficiencyOf(f)), input(formatShare))
+	c.width = typed(15, f.Width, b.m.Length.SI, formatTenth)
+	c.speed = typed(16, f.Speed, u.speed.SI, formatTenth)
 }
 
 // countOf is how many of a machine the plan has at work, else how many there are.

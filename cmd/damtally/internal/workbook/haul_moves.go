@@ -22,6 +22,10 @@ const (
 	moveOneLoad
 	moveLimit
 	moveBuckets
+	moveGradeOut
+	moveGradeBack
+	moveSpeedOut
+	moveSpeedBack
 	moveFill
 	moveHaul
 	moveDump
@@ -37,9 +41,10 @@ func (s *haulSheet) layMoves() {
 	b := s.b
 	row := s.trips.opening("Loads and cycle", 12,
 		"A line a move: soil from one source into one reach. One load is the capacity x the share filled, or what may be carried / wet loose density where that is less.",
-		"Times are minutes at full work; breaks come in with the hours. Machines and their figures stand on the sheet Haul.") + 1
+		"Times are minutes at full work; breaks come in with the hours. Where the power of a machine is known, its speed is no more than "+
+			"0.8 x power / (weight x grade), rolling resistance counted as grade. Machines stand on the sheet Haul.") + 1
 	s.trips.headings(row, "From", "Material", "Into", "Reach", b.m.vol("bank"), b.m.vol("loose"), b.m.vol("compacted"), in("Road, one way", b.m.Length), "Carried by",
-		in("Wet loose density", b.m.Density), "One load, "+b.m.vol("loose"), "Limited by", "Buckets", "Fill (min)", "Haul (min)", "Dump (min)", "Return (min)", "Cycle (min)",
+		in("Wet loose density", b.m.Density), "One load, "+b.m.vol("loose"), "Limited by", "Buckets", "Grade and rolling, loaded", "Grade and rolling, empty", in("Speed loaded", s.u.speed), in("Speed empty", s.u.speed), "Fill (min)", "Haul (min)", "Dump (min)", "Return (min)", "Cycle (min)",
 		"Loads", "Carriers that keep up with the loading", "Bank "+b.m.Volume.Name+" x "+b.m.Length.Name)
 	s.moveRow = row
 	for k, i := range s.order {
@@ -140,10 +145,7 @@ func (s *haulSheet) layCycle(row, i int, road *cell) {
 	}
 	load := minute(moveFill, orZero(fill), rate.Cycle.Load)
 	c.loadTime = load
-	loaded, empty := m.loaded.ref(), m.empty.ref()
-	if rate.Cycle.Slowed { // by the engine, on this grade
-		loaded, empty = number(s.u.speed.FromSI(f.Haul/rate.Cycle.Haul)), number(s.u.speed.FromSI(f.Haul/rate.Cycle.Return))
-	}
+	loaded, empty := s.speeds(row, i)
 	haul := minute(moveHaul, ifKnown(s.u.minutes(road.ref(), loaded), road.ref(), loaded), rate.Cycle.Haul)
 	dump := minute(moveDump, orZero(m.dump.ref()), rate.Cycle.Dump)
 	back := minute(moveReturn, ifKnown(s.u.minutes(road.ref(), empty), road.ref(), empty), rate.Cycle.Return)
@@ -160,6 +162,24 @@ func (s *haulSheet) layCycle(row, i int, road *cell) {
 		keepUp := div(mul(c.cycle.ref(), share), mul(s.loadMinutes(i), m.share.ref()))
 		s.trips.put(row, moveMatch, b.live(roundedUp(keepUp), number(float64(n)), "carriers that keep up"), figure(formatCount))
 	}
+}
+
+// speeds lays the effective grades of a road and the speeds on it: what is typed, or
+// what the engine holds where that is less.
+func (s *haulSheet) speeds(row, i int) (out, back expr) {
+	f, rate := s.flow(i), &s.h.Moves[i].Rate
+	m, c := &s.machine[rate.Machine], &s.move[i]
+	road := borrow.Road{Length: f.Haul, Grade: f.Road.Grade, Rolling: f.Road.Rolling}
+	wet := s.trips.at(row, moveWet).ref()
+	speed := func(gradeCol, speedCol int, loaded bool, typed *cell, mass expr, needs ...expr) expr {
+		grade := s.trips.put(row, gradeCol, number(road.EffectiveGrade(loaded)), input(formatPoints))
+		limit := div(mul(number(s.u.held), m.power.ref()), mul(mass, grade.ref()))
+		lower := call("MIN", num(math.Min(typed.content.numeric(), limit.numeric())), typed.ref(), limit)
+		climbs := all(known(append(needs, m.power.ref(), m.weight.ref(), typed.ref())...), more(grade.ref(), number(0)))
+		return s.trips.put(row, speedCol, when(climbs, lower, ifKnown(typed.ref(), typed.ref())), figure(formatTenth)).ref()
+	}
+	full := add(m.weight.ref(), s.b.m.tons(c.oneLoad.ref(), wet))
+	return speed(moveGradeOut, moveSpeedOut, true, m.loaded, full, wet), speed(moveGradeBack, moveSpeedBack, false, m.empty, m.weight.ref())
 }
 
 // heading is what stands over a column of the moves.
