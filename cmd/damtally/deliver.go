@@ -15,6 +15,7 @@ type outputs struct {
 	workbook   *target // nil for none
 	json       *target // nil for none
 	drawings   *target // nil for none
+	exchange   string  // a folder, "" for none
 	jsonStream bool    // JSON goes to the standard output, and nothing else does
 }
 
@@ -53,7 +54,16 @@ func (w *world) deliver(r *plan.Result, o outputs) error {
 		}
 		names = append(names, "the result on the standard output")
 	}
+	undo := func() {}
+	if o.exchange != "" {
+		more, unmake, err := w.exchangePieces(r, o.exchange)
+		if err != nil {
+			return err
+		}
+		undo, pieces, names = unmake, append(pieces, more...), append(names, count(len(more), "file")+" in "+o.exchange)
+	}
 	if err := writeAll(pieces); err != nil {
+		undo()
 		return err
 	}
 	p.clear()

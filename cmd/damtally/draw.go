@@ -111,7 +111,7 @@ func (o *drawOptions) check() (drawing.Paper, error) {
 
 // drawTo plans a site, draws it and writes the sheets into a folder.
 func drawTo(w *world, site, folder string, o drawOptions, paper drawing.Paper) error {
-	if err := drawingFolder(w, site, folder); err != nil {
+	if err := outputFolder(w, site, folder); err != nil {
 		return err
 	}
 	r, err := w.planned(site)
@@ -144,8 +144,8 @@ func drawTo(w *world, site, folder string, o drawOptions, paper drawing.Paper) e
 	return nil
 }
 
-// drawingFolder says before any work what is wrong with the folder.
-func drawingFolder(w *world, site, folder string) error {
+// outputFolder says before any work what is wrong with the folder.
+func outputFolder(w *world, site, folder string) error {
 	at := w.at(folder)
 	info, err := os.Stat(at)
 	switch {
@@ -154,7 +154,7 @@ func drawingFolder(w *world, site, folder string) error {
 	case err != nil:
 		return cannotWrite(folder, err)
 	case !info.IsDir():
-		return fmt.Errorf("%s is a file, not a folder; name a folder for the drawings", folder)
+		return fmt.Errorf("%s is a file, not a folder; name a folder to write into", folder)
 	}
 	if input, err := os.Stat(w.at(site)); err == nil && os.SameFile(input, info) {
 		return wrongUse("%s is the site itself, and a site is never written to; name another folder", folder)

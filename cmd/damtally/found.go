@@ -87,10 +87,13 @@ func grouped(v float64) string {
 
 // tellNotes writes the notes that ask the user to act, danger first, and
 // returns how many there are. Plain notes stand in the outputs alone.
-func tellNotes(to io.Writer, r *plan.Result) int {
+func tellNotes(to io.Writer, r *plan.Result) int { return tellThese(to, r.Notes) }
+
+// tellThese is tellNotes for some notes.
+func tellThese(to io.Writer, notes []site.Note) int {
 	told := 0
 	for _, level := range []string{"danger", "look"} {
-		for _, n := range r.Notes {
+		for _, n := range notes {
 			if n.Level != level {
 				continue
 			}

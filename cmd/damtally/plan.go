@@ -14,6 +14,7 @@ type planOptions struct {
 	workbook string
 	json     string
 	drawings string
+	exchange string
 	schema   bool
 }
 
@@ -29,13 +30,18 @@ live formulas.
 
 A file that has the name of the workbook already is replaced once the new one is
 whole. The site itself is never written to. Without -o the workbook goes beside
-the site under a new name; with --json or --drawings alone, only that is written.
+the site under a new name; with --json, --drawings or --exchange alone, only that
+is written.
+
+--exchange writes files for other programs into a folder: the dam in plan as
+GeoJSON, its surface as LandXML, and stakes, quantities and tests as CSV.
 
 Warnings go to the screen's error stream, the two lines that say what was found
 and where it went to the other one. With --json - the JSON alone goes there.`,
 		Example: `  damtally plan "my pond.xlsx" -o bid.xlsx
   damtally plan "my pond" -o bid.xlsx --json bid.json
-  damtally plan "my pond" -o bid.xlsx --drawings bid.pdf`,
+  damtally plan "my pond" -o bid.xlsx --drawings bid.pdf
+  damtally plan "my pond" --exchange "for the surveyor"`,
 		Args: func(c *cobra.Command, args []string) error {
 			if o.schema && len(args) == 0 {
 				return nil
@@ -60,11 +66,13 @@ and where it went to the other one. With --json - the JSON alone goes there.`,
 	c.Flags().StringVarP(&o.workbook, "output", "o", "", "write the workbook to `FILE.xlsx`")
 	c.Flags().StringVar(&o.json, "json", "", "write the result for other programs to `FILE.json`, or - for the screen")
 	c.Flags().StringVar(&o.drawings, "drawings", "", "write the drawings as a set to `FILE.pdf`")
+	c.Flags().StringVar(&o.exchange, "exchange", "", "write files for surveyors and maps into `FOLDER`")
 	c.Flags().BoolVar(&o.schema, "json-schema", false, "print the JSON Schema of that result, and do nothing else")
 	// These fail only for an option that does not exist.
 	_ = c.MarkFlagFilename("output", "xlsx")
 	_ = c.MarkFlagFilename("json", "json")
 	_ = c.MarkFlagFilename("drawings", "pdf")
+	_ = c.MarkFlagDirname("exchange")
 	return c
 }
 
@@ -79,6 +87,9 @@ func checkEndings(c *cobra.Command, o planOptions) error {
 	if c.Flags().Changed("drawings") && !strings.EqualFold(filepath.Ext(o.drawings), drawingsEnding) {
 		return notAName("set of drawings", o.drawings, drawingsEnding)
 	}
+	if c.Flags().Changed("exchange") && o.exchange == "" {
+		return wrongUse("the name of the folder for the exchange is empty")
+	}
 	return nil
 }
 
@@ -92,7 +103,7 @@ func planTo(w *world, site string, o planOptions) error {
 	if err != nil {
 		return err
 	}
-	if o.workbook == "" && o.json == "" && o.drawings == "" {
+	if o.workbook == "" && o.json == "" && o.drawings == "" && o.exchange == "" {
 		free, err := freeTarget(w, site)
 		if err != nil {
 			return err
@@ -105,7 +116,12 @@ func planTo(w *world, site string, o planOptions) error {
 // namedOutputs looks at the places of the outputs that are named, before any
 // work is done for them.
 func namedOutputs(w *world, site string, o planOptions) (outputs, error) {
-	to := outputs{jsonStream: o.json == "-"}
+	to := outputs{jsonStream: o.json == "-", exchange: o.exchange}
+	if o.exchange != "" {
+		if err := outputFolder(w, site, o.exchange); err != nil {
+			return to, err
+		}
+	}
 	for _, named := range []struct {
 		name string
 		to   **target

@@ -117,7 +117,7 @@ func (w *world) deliverReconciled(r *plan.Result, o outputs, p *progress) error 
 		}
 		lines = w.err
 	}
-	tellNotes(w.err, r)
+	tellThese(w.err, r.Reconciliation.Said)
 	tellReconciled(lines, r)
 	say(lines, "Wrote %s.", strings.Join(names, " and "))
 	return nil

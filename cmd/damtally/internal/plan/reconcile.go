@@ -49,6 +49,7 @@ type Reconciliation struct {
 	Fills   []FillSurvey // by day; the last one counts
 	Soils   []SoilAccount
 	PitSeen []PitAccount // one a pit that was surveyed or loaded from
+	Said    []site.Note  // what it has to say; stands in Result.Notes too
 }
 
 // LoadLine is a row of the truck tally.
@@ -132,6 +133,7 @@ func (j *Job) Reconcile(d earthwork.Design) (*Result, error) {
 	if len(ps) > 0 {
 		return nil, ps
 	}
+	rec.Said = k.said
 	r.Reconciliation = rec
 	r.Notes = append(k.said, r.Notes...)
 	return r, nil

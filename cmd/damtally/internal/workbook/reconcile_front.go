@@ -1,0 +1,354 @@
+package workbook
+
+import (
+	"github.com/damtally/damtally/borrow"
+	"github.com/damtally/damtally/cmd/damtally/internal/plan"
+)
+
+// The words of a verdict.
+const (
+	withinError = "within error"
+	beyondError = "BEYOND ERROR"
+)
+
+// layFront lays what the ways say beside each other, soil by soil.
+func (b *reconBook) layFront() {
+	s := b.front
+	const across = 9
+	row := s.opening(b.siteName()+": loads, pits and fill up to "+b.until(), across,
+		"The same soil measured in several ways. All ways are turned into dry weight that left the pits, since solids do not change from pit to truck to dam. A difference counts only where errors of measurement do not explain it.",
+		"Figures to look closer with, no accusation and no bill. The work's contract says how quantities are paid.") + 1
+	for i := range b.rec.Soils {
+		row = b.layWays(row, i)
+	}
+	row = b.layDifferences(row)
+	row = b.layFactorsSeen(row)
+	b.layOthers(row)
+	s.widths[1] = 26
+}
+
+// layWays lays the ways of one soil.
+func (b *reconBook) layWays(row, i int) int {
+	s, m, a, c := b.front, b.m, &b.rec.Soils[i], &b.soils[i]
+	name := b.soilName(a.Material)
+	solids := in("Dry weight out of the pits", m.Bulk)
+	if a.Relative() {
+		solids = "Out of the pits, " + m.vol("bank")
+	}
+	row = s.table(row, name, "", "Way", "Measured", "", "May be off by (95 %)", solids, m.vol("loose"), m.vol("bank"), m.vol("compacted")+" in the dam", "Weight in the joint figure")
+	first := row + 1
+	for k, way := range []borrow.Way{borrow.ByTally, borrow.ByScale, borrow.ByPit, borrow.ByFill} {
+		row++
+		b.layWay(row, i, k, way)
+	}
+	last := row
+	row++
+	s.put(row, 1, text("all together"), total(""))
+	s.blankRow(row, 2, 9, total(""))
+	if a.Account.Best.Solids.Known() {
+		b.layBest(row, i, first, last)
+	}
+	c.name = s.at(row-5, 1)
+	return row + 2
+}
+
+// solidsOf is the dry weight of a volume at a density, or the bank volume where
+// densities are relative.
+func (b *reconBook) solidsOf(a *plan.SoilAccount, volume, density expr) expr {
+	if a.Relative() {
+		return mul(volume, density)
+	}
+	return b.m.tons(volume, density)
+}
+
+// volumeFrom is the volume of solids at a density.
+func (b *reconBook) volumeFrom(a *plan.SoilAccount, solids, density expr) expr {
+	if a.Relative() {
+		return div(solids, density)
+	}
+	if b.m.perVolume != 1 {
+		density = mul(density, number(b.m.perVolume))
+	}
+	return div(mul(solids, number(b.m.perBulk)), density)
+}
+
+// layWay lays one way of measuring a soil.
+func (b *reconBook) layWay(row, i, k int, way borrow.Way) {
+	s, m, a, c := b.front, b.m, &b.rec.Soils[i], &b.soils[i]
+	state := b.states[a.Material]
+	s.put(row, 1, text(string(way)), lookWord)
+	s.blankRow(row, 2, 9, lookWord)
+	account := accountOf(a, way)
+	measured, unit, density, off := b.measuredBy(i, way)
+	if account == nil || measured == nil {
+		s.put(row, 2, text("not measured"), lookWhy)
+		return
+	}
+	format := formatVolume
+	if way == borrow.ByScale {
+		format = formatTons
+	}
+	at := s.put(row, 2, measured.ref(), figure(format))
+	s.put(row, 3, text(unit), lookWord)
+	if density == nil && way != borrow.ByScale {
+		return
+	}
+	var solids expr
+	switch way {
+	case borrow.ByScale:
+		solids = at.ref()
+	case borrow.ByFill:
+		solids = div(b.solidsOf(a, at.ref(), density.ref()), state.kept.ref())
+	default:
+		solids = b.solidsOf(a, at.ref(), density.ref())
+	}
+	want := m.bulkOf(account.Solids.Value)
+	if a.Relative() {
+		want = m.volumeOf(account.Solids.Value)
+	}
+	w := &c.ways[k]
+	w.errors = off
+	w.solids = s.put(row, 5, b.live(solids, want, "solids by "+string(way)), figure(formatTons))
+	s.put(row, 4, b.live(half(off), number(account.Solids.Half(plan.Confidence)), "error of "+string(way)), figure("0.0%"))
+	b.layStatesOf(row, a, account, w.solids)
+	s.put(row, 9, number(account.Weight), figure("0%"))
+}
+
+// layStatesOf lays solids as volumes in the three states.
+func (b *reconBook) layStatesOf(row int, a *plan.SoilAccount, account *borrow.Account, solids *cell) {
+	s, m, state := b.front, b.m, b.states[a.Material]
+	if state.loose != nil && account.Loose.Known() {
+		s.put(row, 6, b.live(b.volumeFrom(a, solids.ref(), state.loose.ref()), m.volumeOf(account.Loose.Value), "loose volume"), figure(formatVolume))
+	}
+	if state.bank != nil && account.Bank.Known() {
+		s.put(row, 7, b.live(b.volumeFrom(a, solids.ref(), state.bank.ref()), m.volumeOf(account.Bank.Value), "bank volume"), figure(formatVolume))
+	}
+	if state.fill != nil && account.Compacted.Known() {
+		s.put(row, 8, b.live(mul(b.volumeFrom(a, solids.ref(), state.fill.ref()), state.kept.ref()), m.volumeOf(account.Compacted.Value), "compacted volume"), figure(formatVolume))
+	}
+}
+
+// accountOf is what a way says of a soil, nil where it was not measured.
+func accountOf(a *plan.SoilAccount, way borrow.Way) *borrow.Account {
+	for k := range a.Account.Accounts {
+		if a.Account.Accounts[k].Way == way {
+			return &a.Account.Accounts[k]
+		}
+	}
+	return nil
+}
+
+// measuredBy is the cell that a way measured, its unit, the density that turns it
+// into solids, and the errors in those solids.
+func (b *reconBook) measuredBy(i int, way borrow.Way) (at *cell, unit string, density *cell, off []errorCells) {
+	m, a, c := b.m, &b.rec.Soils[i], &b.soils[i]
+	state := b.states[a.Material]
+	switch way {
+	case borrow.ByTally:
+		return c.loose, m.vol("loose"), state.loose, present(errorCells{share: c.tallySE}, state.looseSE)
+	case borrow.ByScale:
+		return c.dryTons, m.Bulk.Name + " dry", nil, present(errorCells{share: c.scaleSE})
+	case borrow.ByPit:
+		return c.pit, m.vol("bank"), state.bank, present(errorCells{share: c.pitSE}, state.bankSE)
+	}
+	return c.fill, m.vol("compacted"), state.fill, present(errorCells{share: c.fillSE}, state.fill2, state.keptSE)
+}
+
+// layBest lays the joint figure of a soil: the ways weighted by one over their
+// variances.
+func (b *reconBook) layBest(row, i, first, last int) {
+	s, a, c := b.front, &b.rec.Soils[i], &b.soils[i]
+	weights, sum := number(0), number(0)
+	n := 0
+	for k := range c.ways {
+		w := &c.ways[k]
+		if w.solids == nil || len(w.errors) == 0 {
+			continue
+		}
+		weight := div(number(1), variance(w.errors))
+		part := mul(weight, logarithm(w.solids.ref()))
+		if n++; n == 1 {
+			weights, sum = weight, part
+			continue
+		}
+		weights, sum = add(weights, weight), add(sum, part)
+	}
+	if n == 0 {
+		return
+	}
+	want := b.m.bulkOf(a.Account.Best.Solids.Value)
+	if a.Relative() {
+		want = b.m.volumeOf(a.Account.Best.Solids.Value)
+	}
+	c.bestTons = s.put(row, 5, b.live(power(div(sum, weights)), want, "solids by all ways"), total(formatTons))
+	s.put(row, 4, number(a.Account.Best.Solids.Half(plan.Confidence)), total("0.0%"))
+	s.put(row, 9, span{s, 9, first, last}.sum(), total("0%"))
+	b.layStatesOf(row, a, &a.Account.Best, c.bestTons)
+	for col := 6; col <= 8; col++ {
+		if at := s.at(row, col); at != nil && at.content.val.kind == isNumber {
+			at.look = total(formatVolume)
+		}
+	}
+}
+
+// layDifferences lays each way against each other.
+func (b *reconBook) layDifferences(row int) int {
+	s := b.front
+	some := false
+	for i := range b.rec.Soils {
+		some = some || len(b.rec.Soils[i].Account.Differences) > 0
+	}
+	if !some {
+		return row
+	}
+	row = s.table(row, "Where the ways differ", "More by = the first way over the second, by dry weight. Errors explain = what measuring alone may make of it, 95 of 100 times. Of twenty comparisons of ways that agree, one is beyond that by chance.",
+		"Material", "The first", "against the second", "More by", "Errors explain", "Verdict", "Where it is beyond error, look for")
+	for i := range b.rec.Soils {
+		a, c := &b.rec.Soils[i], &b.soils[i]
+		for k := range a.Account.Differences {
+			d := &a.Account.Differences[k]
+			first, second := &c.ways[wayIndex(d.First)], &c.ways[wayIndex(d.Second)]
+			if first.solids == nil || second.solids == nil {
+				continue
+			}
+			row++
+			s.put(row, 1, text(b.soilName(a.Material)), lookWord)
+			s.put(row, 2, text(string(d.First)), lookWord)
+			s.put(row, 3, text(string(d.Second)), lookWord)
+			by := s.put(row, 4, b.live(sub(div(first.solids.ref(), second.solids.ref()), number(1)), number(d.Ratio.Value-1), "difference"), figure("+0.0%;[Red]-0.0%;0.0%"))
+			all := append(append([]errorCells{}, first.errors...), second.errors...)
+			explain := s.put(row, 5, b.live(half(all), number(d.Ratio.Half(plan.Confidence)), "error of a difference"), figure("0.0%"))
+			verdict := s.put(row, 6, blank(), lookAnswer)
+			verdict = b.layVerdict(verdict, add(number(1), by.ref()), explain.ref(), d.Beyond, "a difference")
+			over, under := *d, *d
+			over.Ratio, under.Ratio = borrow.Exact(2), borrow.Exact(0.5)
+			look := when(same(verdict.ref(), beyondError), when(more(by.ref(), number(0)), text(plan.DifferenceCauses(&over)), text(plan.DifferenceCauses(&under))), blank())
+			s.put(row, 7, look, lookWhy).across = 3
+			s.blankRow(row, 8, 9, lookWhy)
+		}
+	}
+	return row + 2
+}
+
+// layVerdict lays whether a ratio is beyond what errors explain in a cell that is
+// placed already.
+func (b *reconBook) layVerdict(at *cell, ratio, half expr, want bool, what string) *cell {
+	word := text(withinError)
+	if want {
+		word = text(beyondError)
+	}
+	formula := when(more(magnitude(logarithm(ratio)), half), text(beyondError), text(withinError))
+	c := at.sheet.put(at.row, at.col, b.live(formula, word, "verdict on "+what), lookAnswer)
+	at.sheet.watch(c, withinError, beyondError)
+	return c
+}
+
+func wayIndex(way borrow.Way) int {
+	for k, w := range []borrow.Way{borrow.ByTally, borrow.ByScale, borrow.ByPit, borrow.ByFill} {
+		if w == way {
+			return k
+		}
+	}
+	return 0
+}
+
+// beyondOf tells whether the tally lies beyond error of the survey.
+func beyondOf(list []borrow.Difference) bool {
+	for _, d := range list {
+		if d.First == borrow.ByTally && d.Second == borrow.ByPit {
+			return d.Beyond
+		}
+	}
+	return false
+}
+
+// layFactorsSeen lays the factors that the work shows.
+func (b *reconBook) layFactorsSeen(row int) int {
+	s := b.front
+	row = s.table(row, "Factors that the work shows", "From surveys and weights, beside what tests and tally had them at. Settled fill, overbuild, soft spots dug out and another loss look like another shrink factor: look at them before you blame the soil.",
+		"Material", "Figure", "Assumed", "Seen", "from", "to", "Verdict", "Both, weighed by how sure each is")
+	for i := range b.rec.Soils {
+		a, c := &b.rec.Soils[i], &b.soils[i]
+		state := b.states[a.Material]
+		if a.Account.Shrink.Seen.Known() && c.pit != nil && c.fill != nil {
+			row++
+			b.layShrinkSeen(row, i)
+		}
+		if f := a.Account.TruckFill; f.Seen.Known() && c.pit != nil && c.loose != nil {
+			row++
+			seen := div(div(mul(c.pit.ref(), state.bank.ref()), state.loose.ref()), c.loose.ref())
+			b.layFactor(row, a, "truck fill against the tally", number(1), present(errorCells{share: c.tallySE}), seen, present(errorCells{share: c.pitSE}, state.bankSE, state.looseSE), &f, "0.0%")
+		}
+		if f := a.Account.LooseDry; f.Seen.Known() && !a.Relative() && c.dryTons != nil && state.loose != nil {
+			row++
+			cubic := c.loose.ref()
+			if b.m.perVolume != 1 {
+				cubic = mul(cubic, number(b.m.perVolume))
+			}
+			seen := div(mul(c.dryTons.ref(), number(b.m.perBulk)), cubic)
+			f.Seen.Value, f.Assumed.Value, f.Blend.Value = b.m.Density.FromSI(f.Seen.Value), b.m.Density.FromSI(f.Assumed.Value), b.m.Density.FromSI(f.Blend.Value)
+			f.Interval.Low, f.Interval.High = b.m.Density.FromSI(f.Interval.Low), b.m.Density.FromSI(f.Interval.High)
+			b.layFactor(row, a, in("dry density in the trucks", b.m.Density), state.loose.ref(), present(state.looseSE), seen, present(errorCells{share: c.scaleSE}, errorCells{share: c.tallySE}), &f, b.m.density())
+		}
+	}
+	return row + 2
+}
+
+// layShrinkSeen lays the shrink factor that surveys show.
+func (b *reconBook) layShrinkSeen(row, i int) {
+	a, c := &b.rec.Soils[i], &b.soils[i]
+	state := b.states[a.Material]
+	seen := div(c.fill.ref(), mul(c.pit.ref(), state.kept.ref()))
+	assumed := blank()
+	if state.bank != nil && state.fill != nil {
+		assumed = div(state.bank.ref(), state.fill.ref())
+	}
+	both, typed := b.layFactor(row, a, "shrink factor", assumed, present(state.bankSE, state.fill2), seen,
+		present(errorCells{share: c.fillSE}, errorCells{share: c.pitSE}, state.keptSE), &a.Account.Shrink, formatFactor)
+	c.shrinkBoth, c.shrinkAssumed = both, typed
+}
+
+// layFactor lays one factor seen beside the one assumed, and returns the cells of
+// both joined and of the assumed.
+func (b *reconBook) layFactor(row int, a *plan.SoilAccount, name string, assumed expr, assumedOff []errorCells, seen expr, off []errorCells, f *borrow.Seen, format string) (both, typed *cell) {
+	s := b.front
+	what := name + " of " + b.soilName(a.Material)
+	s.put(row, 1, text(b.soilName(a.Material)), lookWord)
+	s.put(row, 2, text(name), lookWord)
+	typed = s.put(row, 3, assumed, figure(format))
+	at := s.put(row, 4, b.live(seen, number(f.Seen.Value), what), figure(format))
+	wide := half(off)
+	s.put(row, 5, b.live(mul(at.ref(), power(sub(number(0), wide))), number(f.Interval.Low), "low "+what), figure(format))
+	s.put(row, 6, b.live(mul(at.ref(), power(wide)), number(f.Interval.High), "high "+what), figure(format))
+	if !f.Assumed.Known() || assumed.val.kind != isNumber {
+		s.put(row, 7, text("nothing to compare with"), lookWhy)
+		return s.put(row, 8, at.ref(), figure(format)), typed
+	}
+	ratio := div(at.ref(), typed.ref())
+	b.layVerdict(s.put(row, 7, blank(), lookAnswer), ratio, half(append(append([]errorCells{}, off...), assumedOff...)), f.Differs, what)
+	joint := at.ref()
+	if len(assumedOff) > 0 && len(off) > 0 {
+		own, other := div(number(1), variance(off)), div(number(1), variance(assumedOff))
+		joint = power(div(add(mul(own, logarithm(at.ref())), mul(other, logarithm(typed.ref()))), add(own, other)))
+	}
+	return s.put(row, 8, b.live(joint, number(f.Blend.Value), what+", both"), figure(format)), typed
+}
+
+// layOthers lays in words what the tables above show.
+func (b *reconBook) layOthers(row int) {
+	s := b.front
+	words := 0
+	for _, n := range b.rec.Said {
+		if n.Level == "note" || words == mostOnFront {
+			continue
+		}
+		if words++; words == 1 {
+			s.put(row, 1, text("Worth a look"), lookPart)
+		}
+		row++
+		s.line(row, 1, 9, clean(n.Text), lookText)
+	}
+}
+
+// mostOnFront is how many notes stand on the first sheet; all stand on the last.
+const mostOnFront = 8
