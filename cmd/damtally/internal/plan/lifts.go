@@ -16,6 +16,9 @@ type Lifts struct {
 	// Sets hold the zones that are laid in lifts of one thickness, thinnest first.
 	// Together they hold each zone once.
 	Sets []LiftSet
+	// Curve is the volume of all zones by elevation, at whole steps from the bottom of
+	// the trench to the top; nil without a dam.
+	Curve []VolumeBelow
 	// Allowance is what the settlement allowance adds, one line a zone.
 	Allowance []earthwork.LiftPart
 	// TestEvery, m3, and LeastTests are the site's rule of testing; Asked says that
@@ -24,6 +27,13 @@ type Lifts struct {
 	LeastTests int
 	Asked      bool
 	Tests      int // due in all
+}
+
+// VolumeBelow is what is compacted below a level: neat fill, trench and layers
+// outside the outline, without the settlement allowance.
+type VolumeBelow struct {
+	Level     float64 // m
+	Compacted float64 // m3
 }
 
 // LiftSet is the zones that are laid in lifts of one thickness.
@@ -68,7 +78,28 @@ func (j *Job) lifts(r *Result) (*Lifts, []site.Note, site.Problems) {
 	for _, p := range out.Allowance {
 		out.Tests += p.Tests
 	}
+	out.Curve = j.volumeCurve(r, out)
 	return out, zones.notes, nil
+}
+
+// volumeCurve is the volume of the whole dam by elevation, whatever lifts its zones
+// are laid in.
+func (j *Job) volumeCurve(r *Result, all *Lifts) []VolumeBelow {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, set := range all.Sets {
+		if n := len(set.Lifts); n > 0 {
+			low, high = min(low, set.Lifts[0].Bottom), max(high, set.Lifts[n-1].Top)
+		}
+	}
+	if !(low < high) {
+		return nil
+	}
+	levels := distinct(j.lakeLevels(low, high))
+	out := make([]VolumeBelow, len(levels))
+	for i, v := range earthwork.FillBelow(&r.Quantities, j.place.Centreline, levels) {
+		out[i] = VolumeBelow{levels[i], v}
+	}
+	return out
 }
 
 // cutSet cuts the whole dam in the set's thickness and keeps the set's zones.

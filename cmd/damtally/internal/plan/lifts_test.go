@@ -64,7 +64,7 @@ func TestLiftsWithoutAThickness(t *testing.T) {
 // A thickness as spread loose becomes compacted as the dry densities are: solids
 // x thickness stays the same. 8 in of the demo's lean clay.
 func TestLooseThickness(t *testing.T) {
-	r := run(t, sites+"demo")
+	r := run(t, sites+"plain")
 	clay := material(t, r, "lean clay").Factors
 	near(t, "clay's lifts", r.Lifts.Sets[0].Thickness, 8*0.0254*clay.Loose.Value/clay.Fill.Value, 1e-12)
 
@@ -83,7 +83,7 @@ func TestLooseThickness(t *testing.T) {
 // The demo's core and shell have lifts of their own thickness; each zone is in one
 // set, and with what the allowance adds they are the whole dam.
 func TestLiftsAddUp(t *testing.T) {
-	r := run(t, sites+"demo")
+	r := run(t, sites+"plain")
 	sum, tests := 0.0, 0
 	zones := map[int]float64{}
 	for _, set := range r.Lifts.Sets {
@@ -115,4 +115,24 @@ func TestThinLift(t *testing.T) {
 	if !strings.Contains(got, "materials row 2, lift thickness: lifts of 0.5 mm compacted would be more than 5000") {
 		t.Error(got)
 	}
+}
+
+// The volume by elevation rises, and ends at fill, trench and what lies outside, which
+// is what the lifts come to.
+func TestVolumeCurve(t *testing.T) {
+	r := run(t, tables(t, pond))
+	curve := r.Lifts.Curve
+	q := r.Quantities
+	last := curve[len(curve)-1]
+	near(t, "top", last.Compacted, q.Fill.EndArea+q.Fill.Bend+q.Trench+q.Outside, 1e-6)
+	for i := 1; i < len(curve); i++ {
+		if !(curve[i].Level > curve[i-1].Level && curve[i].Compacted > curve[i-1].Compacted) {
+			t.Errorf("it does not rise at %v", curve[i])
+		}
+	}
+	sum := 0.0
+	for _, set := range r.Lifts.Sets {
+		sum += set.Compacted
+	}
+	near(t, "the lifts together", last.Compacted, sum, 1e-6)
 }

@@ -119,9 +119,18 @@ func (b *builder) lifts(d *document) {
 			d.Lifts = append(d.Lifts, out)
 		}
 	}
+	for _, v := range all.Curve {
+		d.FillByLevel = append(d.FillByLevel, fillBelow{number(v.Level), number(v.Compacted)})
+	}
 	for _, p := range all.Allowance {
 		d.LiftAllowance = append(d.LiftAllowance, liftAllowance{b.zone(p.Zone), number(p.Compacted), b.due(p.Tests)})
 	}
+}
+
+// fillBelow is what of the dam lies below a level, without the settlement allowance.
+type fillBelow struct {
+	Elevation number `json:"elevation_m"`
+	Compacted number `json:"compacted_m3"`
 }
 
 // due is a number of tests, nil where the site sets no rule of testing.

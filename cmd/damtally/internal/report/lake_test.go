@@ -24,6 +24,7 @@ func sampleLifts() *plan.Lifts {
 			},
 		}},
 		Allowance: []earthwork.LiftPart{{Zone: 1, Compacted: 45, Tests: 1}},
+		Curve:     []plan.VolumeBelow{{Level: 94, Compacted: 0}, {Level: 95, Compacted: 300}},
 	}
 }
 

@@ -33,6 +33,7 @@ type document struct {
 	LakeLimit     *lakeLimit      `json:"lake_limit,omitempty"`
 	Lifts         []lift          `json:"lifts,omitempty"`
 	LiftAllowance []liftAllowance `json:"lift_allowance,omitempty"`
+	FillByLevel   []fillBelow     `json:"fill_by_elevation,omitempty"`
 	Items         []item          `json:"items,omitempty"`
 	Bid           *bid            `json:"bid,omitempty"`
 	Unpaid        []unpaid        `json:"unpaid_work,omitempty"`

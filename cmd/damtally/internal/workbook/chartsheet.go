@@ -155,6 +155,9 @@ func (b *book) levelCharts() []drawn {
 	if len(d.series) == 0 {
 		return nil
 	}
+	if rows := b.lift.curve; rows[0] > 0 && len(d.series) > 1 {
+		d.add("The whole dam", series{x: span{b.lifts, 2, rows[0], rows[1]}, y: span{b.lifts, 1, rows[0], rows[1]}})
+	}
 	d.y = b.levelAxis(d.y, low, high)
 	return []drawn{d}
 }

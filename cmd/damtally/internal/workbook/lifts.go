@@ -48,6 +48,7 @@ const (
 type liftCells struct {
 	share, least *cell
 	sets         []liftSetCells
+	curve        [2]int // rows of the volume by elevation; 0 without
 }
 
 type liftSetCells struct{ compacted, tests *cell }
@@ -80,8 +81,38 @@ func (b *book) layLifts() {
 	for i := range all.Sets {
 		b.layLiftSet(i)
 	}
-	b.layLiftSets(row + 2)
+	row = b.layLiftSets(row + 2)
+	b.layCurve(row + 2)
 	s.widths[1] = 34
+}
+
+// layCurve lays the cumulative curve: what of the dam lies below each elevation.
+func (b *book) layCurve(row int) {
+	s, m, curve := b.lifts, b.m, b.r.Lifts.Curve
+	if len(curve) == 0 {
+		return
+	}
+	s.put(row, 1, text("Volume by elevation, the whole dam"), lookPart)
+	s.line(row+1, 1, 6, "How much lies below each elevation, whatever lifts it is laid in: neat fill, trench and layers outside, without the settlement allowance. From the sections as planned.", lookExplain)
+	row += 2
+	c := m.vol("compacted")
+	s.headings(row, in("Up to elevation", m.Length), "Below it, "+c, "In this step, "+c, "Share of the dam", "Still above it, "+c)
+	b.lift.curve = [2]int{row + 1, row + len(curve)}
+	for i, v := range curve {
+		s.put(row+1+i, 1, m.lengthOf(v.Level), figure(formatLength))
+		s.put(row+1+i, 2, m.volumeOf(v.Compacted), input(formatVolume))
+	}
+	all := s.at(row+len(curve), 2).ref()
+	for i := range curve {
+		row++
+		below, step := s.at(row, 2), blank()
+		if i > 0 {
+			step = sub(below.ref(), s.at(row-1, 2).ref())
+		}
+		s.put(row, 3, step, figure(formatVolume))
+		s.put(row, 4, when(more(all, number(0)), div(below.ref(), all), blank()), figure(formatShare))
+		s.put(row, 5, sub(all, below.ref()), figure(formatVolume))
+	}
 }
 
 // layTestRule lays the two figures of the rule, and what formulas take of them.
@@ -118,8 +149,9 @@ func (b *book) layTestRule(row int) int {
 // ifKnownElse is a where it is a number, else other.
 func ifKnownElse(a, other expr) expr { return when(known(a), a, other) }
 
-// layLiftSets lays what the sets and the allowance come to, beside the dam.
-func (b *book) layLiftSets(row int) {
+// layLiftSets lays what the sets and the allowance come to, beside the dam, and
+// returns the last row.
+func (b *book) layLiftSets(row int) int {
 	s, m, all := b.lifts, b.m, b.r.Lifts
 	s.headings(row, "Zones laid in these lifts", in("Thickness", thinUnit(m)), "Lifts", "In the dam, "+m.vol("compacted"), "Tests due", "Sheet")
 	first := row + 1
@@ -158,6 +190,7 @@ func (b *book) layLiftSets(row int) {
 	same := s.put(row, 5, when(within(sum.ref(), zones.ref(), liftsAgree), text("holds"), text("LOOK")), lookAnswer)
 	s.watch(same, "holds", "LOOK")
 	s.put(row, 6, text("LOOK: areas were changed on the sheets; plan again for new lifts"), lookWhy)
+	return row
 }
 
 // liftsAgree is the share by which lifts and zones may differ: both sum the same
