@@ -261,25 +261,36 @@ func (out *Allocation) losses() map[string]float64 {
 }
 
 // resplit parts a zone's dug share over its materials as the flows have it. What
-// is lacking falls to the first material, as borrow.Share has it.
+// is lacking falls to the first material, as borrow.Share has it; what only
+// rounding leaves over, to the one that gives most.
 func resplit(portions []borrow.Portion, by map[string]float64, open func(material string) bool, compacted float64) {
-	total, first := 0.0, -1
+	total, first, most := 0.0, -1, -1
 	for i := range portions {
-		if open(portions[i].Material) {
-			total += portions[i].Compacted
-			portions[i].Compacted = by[portions[i].Material]
-			if first < 0 {
-				first = i
-			}
+		p := &portions[i]
+		if !open(p.Material) {
+			continue
+		}
+		total += p.Compacted
+		p.Compacted = by[p.Material]
+		if first < 0 {
+			first = i
+		}
+		if most < 0 || p.Compacted > portions[most].Compacted {
+			most = i
 		}
 	}
 	if first < 0 {
 		return
 	}
-	for _, v := range by {
-		total -= v
+	for i := range portions {
+		if open(portions[i].Material) {
+			total -= portions[i].Compacted
+		}
 	}
-	portions[first].Compacted += max(0, total)
+	if total <= sumTolerance*compacted {
+		first = most
+	}
+	portions[first].Compacted += total
 	for i := range portions {
 		if compacted > 0 {
 			portions[i].Fraction = portions[i].Compacted / compacted
