@@ -58,6 +58,9 @@ type water struct {
 	TooWet       bool       `json:"too_wet"`
 	Over         number     `json:"over_most"`
 	Days         *number    `json:"drying_days,omitempty"`
+	Evaporates   *number    `json:"evaporates_kg_m3,omitempty"`
+	Ordered      *number    `json:"to_bring_kg,omitempty"`
+	Loads        *number    `json:"truck_loads,omitempty"`
 	Pits         []pitWater `json:"pits"`
 }
 
@@ -66,6 +69,9 @@ type pitWater struct {
 	Present number `json:"present_content"`
 	Tests   int    `json:"tests"`
 	PerBank number `json:"per_bank_kg_m3"`
+
+	Ordered *number `json:"to_bring_per_compacted_kg_m3,omitempty"`
+	TooWet  bool    `json:"too_wet,omitempty"`
 }
 
 type lot struct {
@@ -143,8 +149,12 @@ func (b *builder) waterOf(m plan.Material) (mass *number, out *water) {
 		PerCompacted: b.value(w.PerCompacted, name+": water for each compacted volume", noDensity),
 		TooWet:       w.TooWet, Over: number(w.Over), Days: measured(w.Days), Pits: []pitWater{},
 	}
+	out.Evaporates, out.Ordered = measured(w.Evaporates), measured(w.Ordered)
+	if w.Truck >= 0 {
+		out.Loads = measured(w.Loads)
+	}
 	for _, p := range w.Pits {
-		out.Pits = append(out.Pits, pitWater{p.Pit, number(p.Present), p.Tests, number(p.PerBank)})
+		out.Pits = append(out.Pits, pitWater{p.Pit, number(p.Present), p.Tests, number(p.PerBank), measured(p.Ordered), p.TooWet})
 	}
 	return &total, out
 }
