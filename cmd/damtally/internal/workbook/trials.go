@@ -23,7 +23,7 @@ func (b *book) layTrials() {
 		"Passes needed reach the requirement on the mean; crews must average above it. Lift as rolled = lift as spread x dry density of spread soil / required dry density.") + 1
 	s.headings(row, "Material", "Machine", "Passes", "Tests", "Mean", "Evened out", "Levels off at", "Required", "Passes needed", "How that is known",
 		in("On the ground", pressureUnit(b.m.System)), in("Lift as spread", lift), in("Lift as rolled", lift))
-	s.widths[1], s.widths[2], s.widths[10] = 20, 20, 22
+	s.widths[1], s.widths[2], s.widths[10] = 20, 20, 27
 	for _, t := range b.r.Trials {
 		for k, step := range t.Growth.Steps {
 			row++
