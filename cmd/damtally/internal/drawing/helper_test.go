@@ -84,3 +84,19 @@ func named(t testing.TB, sheets []*Sheet, name string) *Sheet {
 	t.Fatalf("no sheet %s", name)
 	return nil
 }
+
+// full is the small site with everything that a plan can show.
+func full() map[string]string {
+	return small(
+		"outlines", "of,x (m),y (m)\nNorth pit,485,1065\nNorth pit,515,1065\nNorth pit,515,1080\nNorth pit,485,1080\n"+
+			"Spillway,505,950\nSpillway,512,950\nSpillway,512,965\nSpillway,505,965\n"+
+			"Lining,497,1030\nLining,503,1030\nLining,503,1045\nLining,497,1045\n",
+		"pits", "pit,material,side slope (h:v),depth (m)\nNorth pit,silt,0.5,2\n",
+		"borings", "hole,x (m),y (m),from (m),to (m),material,pit\nN-1,490,1070,0,3,silt,North pit\nN-2,508,1075,0,3,silt,North pit\nN-3,500,1068,0,3,silt,North pit\n",
+		"cuts", "cut,floor elevation (m),side slope (h:v),material,usable\nSpillway,3,0.5,silt,yes\n",
+		"blankets", "blanket,thickness (m),material\nLining,0.3,clay\n",
+		"conduits", "conduit,station (m),diameter (m),invert elevation (m),trench width (m),hand compacted width (m)\ndrain pipe,30,0.6,0.2,1.5,0.5\n",
+		"stockpiles", "stockpile,x (m),y (m),material,volume (m3)\nHeap,520,980,silt,100\n",
+		"hauls", "pit,length (m)\nNorth pit,90\nSpillway,60\nHeap,50\n",
+	)
+}

@@ -4,19 +4,20 @@ import (
 	"math"
 	"testing"
 
+	"github.com/damtally/damtally/cmd/damtally/internal/plan"
 	"github.com/paulmach/orb"
 	"pgregory.net/rapid"
 )
 
 // eachSet looks at all sheets of some sites, on each paper.
 func eachSet(t *testing.T, check func(t *testing.T, sheets []*Sheet)) {
-	for _, path := range []string{sites + "demo", sites + "metric/metric.xlsx", sites + "handbook", ""} {
-		result := fromTables(t, small())
-		if path != "" {
-			result = planned(t, path)
-		}
+	results := map[string]*plan.Result{"small": fromTables(t, small()), "full": fromTables(t, full())}
+	for _, name := range []string{"demo", "metric/metric.xlsx", "handbook"} {
+		results[name] = planned(t, sites+name)
+	}
+	for name, result := range results {
 		for _, p := range Papers {
-			t.Run(path+" "+p.Name, func(t *testing.T) {
+			t.Run(name+" "+p.Name, func(t *testing.T) {
 				check(t, Draw(result, Options{Paper: p, Version: "test"}))
 			})
 		}
@@ -120,5 +121,35 @@ func TestLeader(t *testing.T) {
 	}
 	if len(s.items) != 2 {
 		t.Errorf("%d items, want the words and their leader", len(s.items))
+	}
+}
+
+// All that a plan can show is on it and explained.
+func TestPlanShowsAll(t *testing.T) {
+	p, _ := PaperOf("a3")
+	s := named(t, Draw(fromTables(t, full()), Options{Paper: p}), "plan")
+	text := map[string]bool{}
+	layers := map[string]bool{}
+	for _, i := range s.items {
+		if i.words != nil {
+			text[i.words.text] = true
+		} else {
+			layers[i.path.layer] = true
+		}
+	}
+	for _, want := range []string{
+		"North pit", "Spillway", "Lining", "drain pipe", "Heap", "N-1", "N-2", "N-3", "haul 90 m", "upstream", "downstream", "N", "0+000", "0+060",
+		"Normal pool 10.00 m", "Toe of the neat dam", "Edge of the crest", "Borrow pit", "Required excavation", "Lining of the lake bed",
+		"Haul, drawn straight to the dam", "Test hole", "Stockpile", "Pipe through the dam", "Centreline with stations", "Grid of the site, m",
+		"Cutoff trench, top and bottom", "normal pool 10.00 m",
+	} {
+		if !text[want] {
+			t.Errorf("the plan does not say %q", want)
+		}
+	}
+	for _, want := range []string{"water", "contours", "dam", "pits", "cuts", "hauls", "borings", "conduits", "centreline", "grid", "legend", "frame"} {
+		if !layers[want] {
+			t.Errorf("nothing is drawn of %s", want)
+		}
 	}
 }

@@ -59,6 +59,7 @@ func (d *set) plan() {
 	p.cuts()
 	p.hauls()
 	p.borings()
+	p.pipes()
 	p.centreline()
 	p.names()
 	p.contourLabels()
@@ -186,6 +187,7 @@ var (
 	pitPen     = pen{width: 1.3, ink: black, dash: []float64{9, 2.5, 2, 2.5, 2, 2.5}}
 	cutPen     = pen{width: 1.1, ink: black, dash: []float64{7, 3}}
 	blanketPen = pen{width: 0.9, ink: black, dash: []float64{2, 2}}
+	pipePen    = pen{width: 2, ink: dark}
 	haulPen    = pen{width: 1, ink: dark, dash: []float64{6, 2, 6, 5}}
 	shorePen   = pen{width: 1, ink: water}
 	shorePen2  = pen{width: 0.8, ink: water, dash: []float64{6, 2.5}}
@@ -253,6 +255,17 @@ func (p *planSheet) dam() {
 
 // tickEvery is how far apart the ticks of a slope stand, points.
 const tickEvery = 5.0
+
+// pipes draws the conduits through the dam.
+func (p *planSheet) pipes() {
+	p.on("conduits")
+	for i := range p.d.r.Conduits {
+		c := &p.d.r.Conduits[i]
+		f := p.v.Line.Frame(c.Row.Station, false)
+		p.guarded(pipePen, p.drawn(orb.LineString{f.Plan(c.From), f.Plan(c.To)})...)
+		p.legend("Pipe through the dam", lineOf(pipePen))
+	}
+}
 
 // slopes draws ticks from the top of each slope down, long and short by turns.
 func (p *planSheet) slopes() {

@@ -15,11 +15,13 @@ func (p *planSheet) names() {
 	vol := p.d.system.Volume
 	for i, r := range p.v.Pits {
 		pit := &p.d.r.Pits[i]
-		p.block(p.onPaper(orb.LineString(r)), []words{
+		lines := []words{
 			{text: clean(pit.Row.Name), size: loudWords, bold: true},
-			{text: clean(pit.Row.Material), size: plainWords},
-			{text: "holds " + volume(vol, pit.Capacity.Bank, "bank"), size: plainWords},
-		})
+		}
+		for _, m := range pit.ByMaterial {
+			lines = append(lines, words{text: clean(m.Material), size: plainWords}, words{text: "holds " + volume(vol, m.Bank, "bank"), size: plainWords})
+		}
+		p.block(p.onPaper(orb.LineString(r)), lines)
 	}
 	for i := range p.d.r.Cuts {
 		c := &p.d.r.Cuts[i]
@@ -38,6 +40,11 @@ func (p *planSheet) names() {
 				{text: pool.Name + " " + p.d.length(pool.Level, 2), size: plainWords, ink: water, bold: true},
 			})
 		}
+	}
+	for i := range p.d.r.Conduits {
+		c := &p.d.r.Conduits[i]
+		end := p.at(p.v.Line.Frame(c.Row.Station, false).Plan(c.To))
+		p.pointed(end, words{text: clean(c.Row.Name), size: smallWords, halo: true}, 5, p.port)
 	}
 	p.block(p.onPaper(p.crestRing()), []words{{text: "crest " + p.crestText(), size: smallWords}})
 	p.sides()
@@ -210,83 +217,4 @@ func firstRows(rows []site.Boring) []site.Boring {
 		}
 	}
 	return out
-}
-
-// hauls draws the way from each pit to the dam: a straight line, since the tables
-// give a road's length and not its course.
-func (p *planSheet) hauls() {
-	p.on("hauls")
-	if len(p.v.Stations) == 0 {
-		return
-	}
-	for i, r := range p.v.Pits {
-		row := &p.d.r.Pits[i].Row
-		from := ringMiddle(orb.LineString(r))
-		if row.HaulFromX.Given && row.HaulFromY.Given {
-			from = p.local(orb.Point{row.HaulFromX.Value, row.HaulFromY.Value})
-		}
-		to, text := p.haulEnd(row.Name)
-		l := p.drawn(orb.LineString{lastCrossing(orb.LineString(r), from, to), to})
-		p.line(haulPen, l...)
-		p.guard(l...)
-		p.legend("Haul, drawn straight to the dam", lineOf(haulPen))
-		if text == "" || len(l) == 0 {
-			continue
-		}
-		p.besideLine(l[0], words{text: text, size: smallWords, anchor: atMiddle, halo: true})
-	}
-}
-
-// lastCrossing is where the way from a to b leaves a ring for good; a where it does
-// not cross it.
-func lastCrossing(ring orb.LineString, a, b orb.Point) orb.Point {
-	last := 0.0
-	for i := 1; i < len(ring); i++ {
-		p, q := ring[i-1], ring[i]
-		ux, uy, vx, vy := b[0]-a[0], b[1]-a[1], q[0]-p[0], q[1]-p[1]
-		cross := ux*vy - uy*vx
-		if cross == 0 {
-			continue
-		}
-		t := ((p[0]-a[0])*vy - (p[1]-a[1])*vx) / cross
-		s := ((p[0]-a[0])*uy - (p[1]-a[1])*ux) / cross
-		if s >= 0 && s <= 1 && t > last && t <= 1 {
-			last = t
-		}
-	}
-	return between(a, b, last)
-}
-
-// haulEnd is where the haul of a pit meets the dam, and what the table of roads
-// says of it.
-func (p *planSheet) haulEnd(pit string) (orb.Point, string) {
-	line := p.v.Line
-	station := (line.Start() + line.End()) / 2
-	for _, h := range p.d.r.Site.Hauls {
-		if h.Pit != pit {
-			continue
-		}
-		if h.FromStation.Given && h.ToStation.Given {
-			station = (h.FromStation.Value + h.ToStation.Value) / 2
-		}
-		return line.Frame(station, false).At, "haul " + p.d.length(h.Length, 0)
-	}
-	return line.Frame(station, false).At, ""
-}
-
-// besideLine writes words along a straight line, beside it.
-func (p *planSheet) besideLine(l orb.LineString, w words) {
-	a, b := l[0], l[len(l)-1]
-	w.angle = upright(math.Atan2(a[1]-b[1], b[0]-a[0]) * 180 / math.Pi)
-	sin, cos := math.Sincos(w.angle * math.Pi / 180)
-	for _, t := range []float64{0.4, 0.5, 0.3, 0.6, 0.25, 0.7, 0.2, 0.8} {
-		m := between(a, b, t)
-		for _, up := range []float64{4, -4 - w.size} {
-			w.at = orb.Point{m[0] - sin*up, m[1] - cos*up}
-			if p.free(w, p.port) {
-				p.write(w)
-				return
-			}
-		}
-	}
 }

@@ -3,6 +3,7 @@ package drawing
 import (
 	"math"
 
+	"github.com/damtally/damtally/cmd/damtally/internal/plan"
 	"github.com/damtally/damtally/earthwork"
 	"github.com/damtally/damtally/geometry"
 	"github.com/paulmach/orb"
@@ -274,18 +275,32 @@ func (p *profile) wet(level float64) []orb.LineString {
 // pipes draws the conduits where they cross the centreline.
 func (p *profile) pipes() {
 	p.on("conduits")
-	for _, c := range p.d.r.Site.Conduits {
-		if !c.Invert.Given {
+	for i := range p.d.r.Conduits {
+		c := &p.d.r.Conduits[i]
+		z, ok := invertAt(c, 0)
+		if !ok {
 			continue
 		}
-		at := p.at(c.Station, c.Invert.Value+c.Diameter/2)
+		at := p.at(c.Row.Station, z+c.Row.Diameter/2)
 		var ring orb.LineString
 		for _, q := range circle(orb.Point{}, 1) {
-			ring = append(ring, orb.Point{at[0] + q[0]*c.Diameter/2*p.across.perMetre, at[1] + q[1]*c.Diameter/2*p.up.perMetre})
+			ring = append(ring, orb.Point{at[0] + q[0]*c.Row.Diameter/2*p.across.perMetre, at[1] + q[1]*c.Row.Diameter/2*p.up.perMetre})
 		}
 		p.area(white, medium, ring)
-		p.pointed(at, words{text: clean(c.Name), size: plainWords, halo: true}, 8, p.plot)
+		p.pointed(at, words{text: clean(c.Row.Name), size: plainWords, halo: true}, 8, p.plot)
 	}
+}
+
+// invertAt is the inside bottom of a pipe at an offset, m; false where it is not
+// told or the pipe does not reach there.
+func invertAt(c *plan.Conduit, offset float64) (float64, bool) {
+	if !c.Row.Invert.Given {
+		return 0, false
+	}
+	inlet := c.Row.Invert.Value
+	return geometry.Line{
+		{Offset: c.From, Elevation: inlet}, {Offset: c.To, Elevation: c.Row.OutletInvert.Or(inlet)},
+	}.At(offset)
 }
 
 // band writes the figures under the plot at round stations.
