@@ -118,14 +118,14 @@ func oversizeProblem(at site.Ref, err error) site.Problem {
 	}
 }
 
-// labFor is the curve that a field test is compared with: that of the sample it
-// names, else the mean of the material's samples; with the stones that the test
+// labFor is the curve that a field test is compared with: that of the sample named,
+// with "" the mean of the material's samples; with the stones that the test
 // itself holds where it says how many. It is nil without lab points. The error
 // wraps soil.ErrOversize.
-func (s *soilOf) labFor(t site.DensityTest) (*soil.Curve, error) {
+func (s *soilOf) labFor(t site.DensityTest, sample string) (*soil.Curve, error) {
 	whole, fine, gravity := s.lab, s.fine, usualGravity
 	for i := range s.samples {
-		if p := &s.samples[i]; t.Sample != "" && p.Name == t.Sample {
+		if p := &s.samples[i]; sample != "" && p.Name == sample {
 			whole, fine = &p.Curve, &p.Fine
 			if p.Oversize.Gravity > 0 {
 				gravity = p.Oversize.Gravity

@@ -108,6 +108,8 @@ type Test struct {
 	// Compaction is percent compaction as a fraction; NaN without a lab maximum
 	// or for tests in bank or loose soil.
 	Compaction float64
+	// Sample is the lab sample that it is compared with, "" for the mean of all.
+	Sample string
 	// MaxDry and Optimum are what it is compared with; NaN where nothing is.
 	MaxDry, Optimum float64
 	// FromOptimum, Saturation and AirVoids are fractions; NaN where the water

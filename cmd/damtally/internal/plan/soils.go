@@ -149,7 +149,7 @@ func (j *Job) readCurves(s *soilOf, ps *site.Problems) {
 	j.readSingle(s, single, points, first, ps)
 	s.average()
 	if len(s.samples) > 1 {
-		j.note("note", s.row.Ref, fmt.Sprintf("%s has %d lab samples (%s effort); the plan uses the mean of their maximum dry densities, and a field test that names its sample is compared with that sample, one that names none with the mean",
+		j.note("note", s.row.Ref, fmt.Sprintf("%s has %d lab samples (%s effort); the plan uses the mean of their maximum dry densities, and a field test is compared with the sample that it names",
 			s.row.Name, len(s.samples), effort), "")
 	}
 }

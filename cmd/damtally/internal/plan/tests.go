@@ -21,13 +21,15 @@ func (j *Job) judgeTests(ps *site.Problems) {
 		j.tests = append(j.tests, t)
 	}
 	j.noteRetests()
+	j.noteNearest()
 	j.noteUnjudged()
 }
 
 // describe works out what follows from a test, and judges a fill test.
 func (j *Job) describe(t *Test, s *soilOf, ps *site.Problems) {
 	compacted := t.Row.State == "fill" || t.Row.State == "trial"
-	lab, err := s.labFor(t.Row)
+	t.Sample, _ = j.sampleFor(s, t.Row)
+	lab, err := s.labFor(t.Row, t.Sample)
 	if err != nil && compacted {
 		*ps = append(*ps, oversizeProblem(t.Row.Ref, err))
 		return

@@ -151,7 +151,7 @@ func (b *book) layPhases(row int, t *plan.Test, i int, dry, water *cell) {
 func (b *book) layVerdict(row int, t *plan.Test, i int, dry, water *cell) {
 	s, c := b.tests, &b.soil[i]
 	what := "verdict on test " + clean(t.Row.ID)
-	labMax, labOpt := b.labOf(i, t.Row.Sample)
+	labMax, labOpt := b.labOf(i, t.Sample)
 	if t.Row.OversizeFraction.Given { // compared with a maximum for its own stones
 		labMax, labOpt = b.m.densityOf(t.MaxDry), number(t.Optimum)
 	}
