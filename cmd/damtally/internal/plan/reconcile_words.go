@@ -124,7 +124,7 @@ func (j *reconciler) leftNote(name string, s *SoilAccount) {
 	}
 	chance := ""
 	if !math.IsNaN(l.Chance) {
-		chance = fmt.Sprintf(" (chance that it is enough, from errors of measurement and tests only: %s)", percent(math.Round(100*l.Chance)/100))
+		chance = fmt.Sprintf(" (chance that it is enough, from errors of measurement and tests only: %s)", ChanceWords(l.Chance))
 	}
 	j.note(level, site.Ref{Table: "pits"}, fmt.Sprintf("%s: %s are still to be placed, %s to dig, and %s are left: %s%s",
 		name, j.volume(l.Compacted, "compacted"), j.volume(l.Need.Value, "bank"), j.volume(l.Available.Value, "bank"), verdict, chance), "")
@@ -149,5 +149,17 @@ func (j *reconciler) beyondNote(f *FillSurvey) {
 			j.note("look", site.Ref{Table: "surfaces"}, fmt.Sprintf("by the survey %s, %s %s; it took soil and is not paid by the design's lines",
 				f.Name, j.volume(part.volume, "compacted"), part.text), "")
 		}
+	}
+}
+
+// ChanceWords writes a chance in whole percent, without claiming to be certain.
+func ChanceWords(chance float64) string {
+	switch p := math.Round(100 * chance); {
+	case p >= 100:
+		return "more than 99 %"
+	case p <= 0:
+		return "less than 1 %"
+	default:
+		return fmt.Sprintf("%.0f %%", p)
 	}
 }

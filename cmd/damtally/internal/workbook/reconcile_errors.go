@@ -8,8 +8,17 @@ import (
 )
 
 // errorCells are a standard error as a share, and the degrees of freedom behind
-// it; df is nil for an error that is known.
-type errorCells struct{ share, df *cell }
+// it; df is nil for an error that is known. factor, where it is not nil, is how
+// strongly the error stands in a figure.
+type errorCells struct{ share, df, factor *cell }
+
+// squared is the variance that the error brings in.
+func (e errorCells) squared() expr {
+	if e.factor != nil {
+		return square(mul(e.factor.ref(), e.share.ref()))
+	}
+	return square(e.share.ref())
+}
 
 // accuracyCells are the yellow cells that say how far off measuring may be.
 type accuracyCells struct {
@@ -32,7 +41,7 @@ func (b *reconBook) layErrors() {
 		"What the comparisons rest on. Yellow cells are yours to change; every verdict follows them.",
 		"An error here is a standard deviation: one in three is larger, one in twenty is larger than twice as much.") + 1
 	row = b.layAccuracy(row)
-	row = b.layStateDensities(row, b.layDensityTests(row+len(b.rec.Soils)*3+len(b.rec.Soils)+9))
+	row = b.layStateDensities(row, b.layDensityTests(row+4*len(b.rec.Soils)+4))
 }
 
 // layAccuracy lays the assumed errors.
@@ -105,7 +114,7 @@ func (b *reconBook) layStateDensities(row int, tests testSpans) int {
 	s, m := b.errors, b.m
 	row = s.table(row, "Mean dry densities",
 		"Error of the mean = sqrt of (4 x usual spread^2 + (n - 1) x spread^2) / (3 + n) / n: a few tests are weighed with what is usual for such tests. Degrees of freedom are for Student's t.",
-		"Material and state", "From", in("Mean", m.Density), "Tests", "Spread of single tests", "Usual spread", "Error of the mean", "Degrees of freedom", "")
+		"Material and state", "From", in("Mean", m.Density), "Tests", "Spread of single tests", "Usual spread", "Error of the mean", "Degrees of freedom")
 	for i := range b.rec.Soils {
 		account := &b.rec.Soils[i]
 		material := account.Material
@@ -214,10 +223,10 @@ func variance(list []errorCells) expr {
 	sum := number(0)
 	for i, e := range list {
 		if i == 0 {
-			sum = square(e.share.ref())
+			sum = e.squared()
 			continue
 		}
-		sum = add(sum, square(e.share.ref()))
+		sum = add(sum, e.squared())
 	}
 	return sum
 }
@@ -235,7 +244,7 @@ func half(list []errorCells) expr {
 		if e.df == nil {
 			continue
 		}
-		part := div(square(square(e.share.ref())), e.df.ref())
+		part := div(square(e.squared()), e.df.ref())
 		if behind != nil {
 			part = add(*behind, part)
 		}

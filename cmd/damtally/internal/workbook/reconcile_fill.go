@@ -24,7 +24,7 @@ func (b *reconBook) layFillSurveys() {
 	}
 	row = s.table(row, "Percent complete on "+last.Date, "Design = neat fill, trench and layers outside the outline; the settlement allowance is not in it.", heads...)
 	top := row
-	sections := top + zones + len(b.rec.Soils) + 15 // below the tables that add them up
+	sections := top + zones + len(b.rec.Soils) + 18 // below the tables that add them up
 	columns := b.layFillSections(sections, last)
 	for k := range b.r.Quantities.Zones {
 		row++
@@ -35,7 +35,7 @@ func (b *reconBook) layFillSurveys() {
 	b.layFillTotal(row, top+1)
 	row = b.layBeyond(row+2, columns, last)
 	b.layFillBySoil(row + 2)
-	s.widths[1] = 30
+	s.widths[1] = 34
 }
 
 // baseWords says what the fill was measured from.
@@ -158,19 +158,19 @@ func (b *reconBook) layBeyond(row int, c fillColumns, f *plan.FillSurvey) int {
 	s.put(row, 1, text("All, "+m.vol("compacted")), total(""))
 	all := add(add(add(b.placedAll.ref(), b.beyond[0].ref()), b.beyond[1].ref()), b.beyond[2].ref())
 	b.filled = s.put(row, 2, b.live(all, m.volumeOf(p.Total()), "all that was placed"), total(formatVolume))
-	row++
-	s.put(row, 1, text("Standard error"), lookText)
-	area := s.put(row, 5, m.areaOf(f.Area), figure("#,##0"))
-	before := s.put(row, 6, number(float64(f.Points[0])), figure(formatCount))
-	after := s.put(row, 7, number(float64(f.Points[1])), figure(formatCount))
-	s.put(row-1, 5, text(in("Area under fill", m.Area)), lookHead)
-	s.put(row-1, 6, text("Points of the base"), lookHead)
-	s.put(row-1, 7, text("Points of the fill"), lookHead)
+	at := func(name string, value expr, format string) *cell {
+		row++
+		s.put(row, 1, text(name), lookText)
+		return s.put(row, 2, value, figure(format))
+	}
+	area := at(in("Area under fill", m.Area), m.areaOf(f.Area), "#,##0")
+	before := at("Points of the base", number(float64(f.Points[0])), formatCount)
+	after := at("Points of the fill", number(float64(f.Points[1])), formatCount)
 	error := b.surveyVolumeError(area, before, after)
 	if f.Base == "" && len(b.r.Design.Stripping) > 0 {
 		error = root(add(square(error), square(m.volume(mul(b.accuracy.strip.ref(), area.ref())))))
 	}
-	b.filledSE = s.put(row, 2, b.live(error, m.volumeOf(f.Error), "error of the fill survey"), figure(formatVolume))
+	b.filledSE = at("Standard error of all, "+m.vol("compacted"), b.live(error, m.volumeOf(f.Error), "error of the fill survey"), formatVolume)
 	row++
 	s.put(row, 1, text("Between the surfaces, within the toes"), lookText)
 	if math.IsNaN(f.Between) {
@@ -179,8 +179,8 @@ func (b *reconBook) layBeyond(row int, c fillColumns, f *plan.FillSurvey) int {
 	}
 	other := s.put(row, 2, m.volumeOf(f.Between), figure(formatVolume))
 	within := sub(b.filled.ref(), b.beyond[1].ref())
-	s.put(row, 3, sub(div(within, other.ref()), number(1)), figure(formatShare))
-	s.line(row, 4, 4, "how far the sections lie from it: two ways of measuring the same fill", lookExplain)
+	s.put(row, 3, sub(div(within, other.ref()), number(1)), figure(formatPoints))
+	s.line(row, 4, 5, "how far the sections lie from it: two ways of measuring the same fill", lookExplain)
 	return row
 }
 

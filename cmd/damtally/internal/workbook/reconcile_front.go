@@ -1,6 +1,8 @@
 package workbook
 
 import (
+	"math"
+
 	"github.com/damtally/damtally/borrow"
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
 )
@@ -11,6 +13,9 @@ const (
 	beyondError = "BEYOND ERROR"
 )
 
+// ways are the ways of measuring in the order of the sheets.
+var ways = [4]borrow.Way{borrow.ByTally, borrow.ByScale, borrow.ByPit, borrow.ByFill}
+
 // layFront lays what the ways say beside each other, soil by soil.
 func (b *reconBook) layFront() {
 	s := b.front
@@ -18,13 +23,57 @@ func (b *reconBook) layFront() {
 	row := s.opening(b.siteName()+": loads, pits and fill up to "+b.until(), across,
 		"The same soil measured in several ways. All ways are turned into dry weight that left the pits, since solids do not change from pit to truck to dam. A difference counts only where errors of measurement do not explain it.",
 		"Figures to look closer with, no accusation and no bill. The work's contract says how quantities are paid.") + 1
+	row = b.layAnswers(row)
 	for i := range b.rec.Soils {
 		row = b.layWays(row, i)
 	}
 	row = b.layDifferences(row)
 	row = b.layFactorsSeen(row)
 	b.layOthers(row)
-	s.widths[1] = 26
+	for i, w := range []float64{17, 25, 17, 12, 14, 13, 13, 13, 12} {
+		s.widths[i+1] = w
+	}
+}
+
+// layAnswers says in a line for each soil what the sheets come to, as worked out.
+func (b *reconBook) layAnswers(row int) int {
+	s := b.front
+	s.put(row, 1, text("At one look"), lookPart)
+	for i := range b.rec.Soils {
+		a := &b.rec.Soils[i]
+		beyond := 0
+		for _, d := range a.Account.Differences {
+			if d.Beyond {
+				beyond++
+			}
+		}
+		words, danger := b.soilName(a.Material)+": ", beyond > 0
+		switch {
+		case len(a.Account.Differences) == 0:
+			words += "measured in one way only, so there is nothing to set it against. "
+		case beyond == 0:
+			words += "all ways agree within the errors of measurement. "
+		default:
+			words += itoa(beyond) + " of " + itoa(len(a.Account.Differences)) + " comparisons lie beyond the errors of measurement. "
+		}
+		if a.Design > 0 {
+			words += shareWords(math.Round(1000*a.Placed/a.Design)/1000) + " of its part of the dam is built. "
+		}
+		if a.Left.Need.Known() && a.Capacity > 0 {
+			verdict := "The pits still hold enough for the rest."
+			if !a.Left.Enough {
+				verdict, danger = "The pits do NOT hold enough for the rest.", true
+			}
+			words += verdict
+		}
+		row++
+		look := lookText
+		if danger {
+			look = lookDanger
+		}
+		s.line(row, 1, 9, words, look)
+	}
+	return row + 2
 }
 
 // layWays lays the ways of one soil.
@@ -35,9 +84,9 @@ func (b *reconBook) layWays(row, i int) int {
 	if a.Relative() {
 		solids = "Out of the pits, " + m.vol("bank")
 	}
-	row = s.table(row, name, "", "Way", "Measured", "", "May be off by (95 %)", solids, m.vol("loose"), m.vol("bank"), m.vol("compacted")+" in the dam", "Weight in the joint figure")
+	row = s.table(row, name, "", "Way", "Measured", "", "Dry weight off by (95 %)", solids, m.vol("loose"), m.vol("bank"), m.vol("compacted")+" in the dam", "Weight in the joint figure")
 	first := row + 1
-	for k, way := range []borrow.Way{borrow.ByTally, borrow.ByScale, borrow.ByPit, borrow.ByFill} {
+	for k, way := range ways {
 		row++
 		b.layWay(row, i, k, way)
 	}
@@ -111,7 +160,6 @@ func (b *reconBook) layWay(row, i, k int, way borrow.Way) {
 	w.solids = s.put(row, 5, b.live(solids, want, "solids by "+string(way)), figure(formatTons))
 	s.put(row, 4, b.live(half(off), number(account.Solids.Half(plan.Confidence)), "error of "+string(way)), figure("0.0%"))
 	b.layStatesOf(row, a, account, w.solids)
-	s.put(row, 9, number(account.Weight), figure("0%"))
 }
 
 // layStatesOf lays solids as volumes in the three states.
@@ -176,12 +224,25 @@ func (b *reconBook) layBest(row, i, first, last int) {
 	if n == 0 {
 		return
 	}
+	var off []errorCells
+	for k := range c.ways {
+		w := &c.ways[k]
+		if w.solids == nil || len(w.errors) == 0 {
+			continue
+		}
+		account := accountOf(a, ways[k])
+		share := s.put(first+k, 9, b.live(div(div(number(1), variance(w.errors)), weights), number(account.Weight), "weight of "+string(ways[k])), figure("0%"))
+		for _, e := range w.errors {
+			e.factor = share
+			off = append(off, e)
+		}
+	}
 	want := b.m.bulkOf(a.Account.Best.Solids.Value)
 	if a.Relative() {
 		want = b.m.volumeOf(a.Account.Best.Solids.Value)
 	}
 	c.bestTons = s.put(row, 5, b.live(power(div(sum, weights)), want, "solids by all ways"), total(formatTons))
-	s.put(row, 4, number(a.Account.Best.Solids.Half(plan.Confidence)), total("0.0%"))
+	s.put(row, 4, b.live(half(off), number(a.Account.Best.Solids.Half(plan.Confidence)), "error of all ways"), total("0.0%"))
 	s.put(row, 9, span{s, 9, first, last}.sum(), total("0%"))
 	b.layStatesOf(row, a, &a.Account.Best, c.bestTons)
 	for col := 6; col <= 8; col++ {
@@ -202,7 +263,8 @@ func (b *reconBook) layDifferences(row int) int {
 		return row
 	}
 	row = s.table(row, "Where the ways differ", "More by = the first way over the second, by dry weight. Errors explain = what measuring alone may make of it, 95 of 100 times. Of twenty comparisons of ways that agree, one is beyond that by chance.",
-		"Material", "The first", "against the second", "More by", "Errors explain", "Verdict", "Where it is beyond error, look for")
+		"Material", "The first", "against the second", "More by", "Errors explain", "Verdict", "Where it is beyond error, look for", "", "")
+	s.at(row, 7).across = 3
 	for i := range b.rec.Soils {
 		a, c := &b.rec.Soils[i], &b.soils[i]
 		for k := range a.Account.Differences {
@@ -215,7 +277,7 @@ func (b *reconBook) layDifferences(row int) int {
 			s.put(row, 1, text(b.soilName(a.Material)), lookWord)
 			s.put(row, 2, text(string(d.First)), lookWord)
 			s.put(row, 3, text(string(d.Second)), lookWord)
-			by := s.put(row, 4, b.live(sub(div(first.solids.ref(), second.solids.ref()), number(1)), number(d.Ratio.Value-1), "difference"), figure("+0.0%;[Red]-0.0%;0.0%"))
+			by := s.put(row, 4, b.live(sub(div(first.solids.ref(), second.solids.ref()), number(1)), number(d.Ratio.Value-1), "difference"), figure("+0.0%;-0.0%;0.0%"))
 			all := append(append([]errorCells{}, first.errors...), second.errors...)
 			explain := s.put(row, 5, b.live(half(all), number(d.Ratio.Half(plan.Confidence)), "error of a difference"), figure("0.0%"))
 			verdict := s.put(row, 6, blank(), lookAnswer)
@@ -244,7 +306,7 @@ func (b *reconBook) layVerdict(at *cell, ratio, half expr, want bool, what strin
 }
 
 func wayIndex(way borrow.Way) int {
-	for k, w := range []borrow.Way{borrow.ByTally, borrow.ByScale, borrow.ByPit, borrow.ByFill} {
+	for k, w := range ways {
 		if w == way {
 			return k
 		}

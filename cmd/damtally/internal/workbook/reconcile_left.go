@@ -1,6 +1,10 @@
 package workbook
 
-import "math"
+import (
+	"math"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/plan"
+)
 
 // layLeft lays what is still to be done and whether the pits can.
 func (b *reconBook) layLeft() {
@@ -26,7 +30,7 @@ func (b *reconBook) layLeft() {
 			continue
 		}
 		row++
-		s.line(row, 1, across, b.soilName(a.Material)+": the chance that what is left covers what is to be dug is "+shareWords(math.Round(100*a.Left.Chance)/100)+
+		s.line(row, 1, across, b.soilName(a.Material)+": the chance that what is left covers what is to be dug is "+plan.ChanceWords(a.Left.Chance)+
 			", from errors of measurement and density tests only, as worked out; it does not follow changes. What the pits hold below the surveys is not in it.", lookText)
 	}
 	s.widths[1] = 22

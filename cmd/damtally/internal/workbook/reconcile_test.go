@@ -96,18 +96,18 @@ func TestReconciliationInLibreOffice(t *testing.T) {
 		"plain": book, "planted": edit(cellOf(sand.loose), "1"),
 		"loads": edit(capacity, "100"), "rough": edit(cellOf(b.accuracy.capacity), "0.2"),
 	}
-	for name, s := range seasons(t) {
-		if name != "whole" {
-			books[name] = reconciliationBook(t, reconciled(t, s))
-		}
+	others := map[string]site.Site{}
+	for _, name := range []string{"metres", "factors typed", "no base, no stripped pits"} { // the rest differ in values alone
+		others[name] = seasons(t)[name]
+	}
+	for name, s := range others {
+		books[name] = reconciliationBook(t, reconciled(t, s))
 	}
 	got := recalculate(t, books)
 	sameValues(t, "plain", cellsOf(t, book), got["plain"])
 	sameValues(t, "planted", cellsOf(t, book), got["planted"])
-	for name := range seasons(t) {
-		if name != "whole" {
-			sameValues(t, name, cellsOf(t, books[name]), got[name])
-		}
+	for name := range others {
+		sameValues(t, name, cellsOf(t, books[name]), got[name])
 	}
 	// 100 loads in place of those of the first row, each of the same volume.
 	was := r.Reconciliation.Loads[0]
