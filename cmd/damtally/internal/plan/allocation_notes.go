@@ -25,6 +25,13 @@ func (j *Job) allocationNotes(r *Result) []site.Note {
 			"the `least use` of %s cannot be dug for the dam: it makes %s, and all that its soil may go into (%s) takes %s; lower it by what makes %s, or plan where the rest goes",
 			andList(f.Sources), j.volume(f.Least, "compacted"), andList(f.Zones), j.volume(f.Room, "compacted"), j.volume(f.Over, "compacted"))})
 	}
+	for i := range r.Pits {
+		p := &r.Pits[i]
+		if least := p.Row.LeastUse; least.Given && least.Value > p.Capacity.Bank*(1+sumTolerance) {
+			out = append(out, site.Note{Level: "look", Ref: p.Row.Ref, Text: fmt.Sprintf("pit %s: its `least use` is %s, and it holds %s; all of it is taken as what must be dug",
+				p.Row.Name, j.volume(least.Value, "bank"), j.volume(p.Capacity.Bank, "bank"))})
+		}
+	}
 	for _, s := range a.Supplies {
 		if s.Closed {
 			out = append(out, site.Note{Level: "note", Ref: site.Ref{Table: "pits"}, Text: fmt.Sprintf(
