@@ -131,6 +131,7 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 	if ps := j.byLevel(r); len(ps) > 0 {
 		return nil, ps
 	}
+	j.dueByLift(r)
 	j.digPits(r)
 	j.poolPits(r)
 	r.Plan = j.planView(r)

@@ -3,6 +3,9 @@ package plan
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strconv"
+	"strings"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
 	"github.com/damtally/damtally/earthwork"
@@ -16,7 +19,9 @@ type Lot struct {
 	Material, Zone, Lift string
 	Done                 int // tests made, replaced ones among them
 	Failed               int // tests that failed and that no retest replaces
-	Due                  int // for the zone as designed; 0 where no frequency is set, and for a lift
+	// Due is the tests that the zone takes as designed, or that the planned lift takes
+	// in which the lot's tests lie; 0 where no frequency is set or the lift is not known.
+	Due int
 	soil.Lot
 }
 
@@ -97,6 +102,63 @@ func (j *Job) testsDue(r *Result, l Lot) int {
 	return earthwork.TestsDue(volume, every.Value, 0)
 }
 
+// dueByLift gives each lot of a lift the tests due of the planned lift in which its
+// tests lie: by their mean elevation, else by the lift's number from the lowest.
+func (j *Job) dueByLift(r *Result) {
+	if r.Lifts == nil || !r.Lifts.Asked {
+		return
+	}
+	for i := range r.Lots {
+		l := &r.Lots[i]
+		if l.Lift == "" {
+			continue
+		}
+		level, known := j.levelOf(l)
+		count := 0
+		for _, lift := range r.Lifts.of(r.zoneIndex(l.Zone)) {
+			count++
+			if known && level >= lift.Bottom && level < lift.Top || !known && l.Lift == strconv.Itoa(count) {
+				l.Due = lift.Tests
+				break
+			}
+		}
+	}
+}
+
+// levelOf is the mean elevation of a lot's tests that give one.
+func (j *Job) levelOf(l *Lot) (float64, bool) {
+	var levels []float64
+	for _, t := range j.tests {
+		if t.Row.State == "fill" && t.Row.Material == l.Material && t.Row.Zone == l.Zone && t.Row.Lift == l.Lift && t.Row.Elevation.Given {
+			levels = append(levels, t.Row.Elevation.Value)
+		}
+	}
+	mean, _ := soil.Mean(levels)
+	return mean, len(levels) > 0
+}
+
+// zoneIndex is the index of a zone by name, -1 for none; without a name the only
+// zone of a dam of one.
+func (r *Result) zoneIndex(name string) int {
+	if name == "" && len(r.Quantities.Zones) == 1 {
+		return 0
+	}
+	return slices.IndexFunc(r.Quantities.Zones, func(z earthwork.ZoneVolume) bool { return z.Zone == name })
+}
+
+// of lists the lifts of a zone from the lowest, each with that zone's tests alone.
+func (l *Lifts) of(zone int) []earthwork.Lift {
+	var out []earthwork.Lift
+	for _, set := range l.Sets {
+		for _, lift := range set.Lifts {
+			if mine := ofZones(lift, []int{zone}); len(mine.Parts) > 0 {
+				out = append(out, mine)
+			}
+		}
+	}
+	return out
+}
+
 // fewWithin is the estimated share of a lot within the limit below which it is
 // pointed out: nine tenths, the usual mark of acceptance plans by percent within
 // limits (FHWA T 5080.12 and the plans built on it).
@@ -113,6 +175,19 @@ func (j *Job) lotNotes(r *Result) []site.Note {
 				l.words(), l.N, percent(l.Within))})
 		}
 	}
+	var short []string
+	for _, l := range r.Lots {
+		if l.Lift != "" && l.Done < l.Due {
+			short = append(short, fmt.Sprintf("%s has %d of %d", l.words(), l.Done, l.Due))
+		}
+	}
+	if len(short) > 0 {
+		more := ""
+		if n := len(short) - mostNamed; n > 0 {
+			short, more = short[:mostNamed], fmt.Sprintf(", and %d more lifts", n)
+		}
+		out = append(out, site.Note{Level: "look", Ref: site.Ref{Table: "density"}, Text: "lifts with fewer density tests than are due for them as planned: " + strings.Join(short, "; ") + more})
+	}
 	for i := range r.Materials {
 		for _, state := range []string{"bank", "loose", "fill"} {
 			if n, ok := j.outlierNote(r.Materials[i].Row.Name, state); ok {
@@ -122,6 +197,9 @@ func (j *Job) lotNotes(r *Result) []site.Note {
 	}
 	return out
 }
+
+// mostNamed is how many lifts a note names before it counts the rest.
+const mostNamed = 4
 
 func (l Lot) words() string {
 	words := l.Material

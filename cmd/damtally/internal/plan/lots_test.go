@@ -2,8 +2,11 @@ package plan_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
+	"github.com/damtally/damtally/cmd/damtally/internal/plan"
+	"github.com/damtally/damtally/earthwork"
 	"github.com/damtally/damtally/earthwork/soil"
 )
 
@@ -102,5 +105,59 @@ func TestTestsOutsideTheDam(t *testing.T) {
 	}
 	if hasNote(run(t, sites+"plain").Notes, "look", "check its place") {
 		t.Error("the demo's tests lie in the dam")
+	}
+}
+
+// A lift's tests are due as planned for the lift in which they lie: by elevation, or
+// without one by its number from the lowest.
+func TestTestsDueByLift(t *testing.T) {
+	base := demoTables(t)
+	due := func(r *plan.Result) (lots map[string]int, lifts []earthwork.Lift) {
+		lots = map[string]int{}
+		for _, l := range r.Lots {
+			if l.Zone == "core" && l.Lift != "" {
+				lots[l.Lift] = l.Due
+			}
+		}
+		for _, set := range r.Lifts.Sets {
+			for _, lift := range set.Lifts {
+				for _, p := range lift.Parts {
+					if r.Quantities.Zones[p.Zone].Zone == "core" && p.Tests > 0 {
+						lifts = append(lifts, lift)
+						break
+					}
+				}
+			}
+		}
+		return lots, lifts
+	}
+	r := run(t, tables(t, base))
+	lots, lifts := due(r)
+	core := func(l earthwork.Lift) int {
+		n := 0
+		for _, p := range l.Parts {
+			if r.Quantities.Zones[p.Zone].Zone == "core" {
+				n += p.Tests
+			}
+		}
+		return n
+	}
+	level := (834.1 + 832.6) / 2 * 0.3048 // F-1 and F-2 of the core's lift 1
+	for _, l := range lifts {
+		if level >= l.Bottom && level < l.Top && lots["1"] != core(l) {
+			t.Errorf("%d due in lift 1, planned %d", lots["1"], core(l))
+		}
+	}
+	if lots["1"] == 0 {
+		t.Error("lift 1 was not found")
+	}
+	plain := strings.NewReplacer(",834.1,1,", ",,2,", ",832.6,1,", ",,2,").Replace(base["density"])
+	lots, lifts = due(run(t, tables(t, changed(base, "density", plain))))
+	if _, one := lots["1"]; one || len(lifts) < 2 {
+		t.Fatalf("%v", lots)
+	}
+	few := run(t, tables(t, changed(base, "site", strings.Replace(base["site"], "test every,500 yd3", "test every,20 yd3", 1))))
+	if !hasNote(few.Notes, "look", "lifts with fewer density tests than are due for them as planned: lean clay in zone core, lift 1 has 2 of ") {
+		t.Errorf("%+v", few.Notes)
 	}
 }

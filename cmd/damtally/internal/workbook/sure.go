@@ -152,7 +152,7 @@ func (b *book) layLots() {
 		s.put(row, 3, text(lift), lookWord)
 		s.put(row, 4, number(float64(l.Done)), figure(formatCount))
 		s.put(row, 5, blank(), figure(formatCount))
-		if due && l.Lift == "" {
+		if due && (l.Lift == "" || l.Due > 0) {
 			s.put(row, 5, number(float64(l.Due)), figure(formatCount))
 		}
 		s.put(row, 6, number(float64(l.N)), figure(formatCount))
