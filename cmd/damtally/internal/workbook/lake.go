@@ -97,6 +97,9 @@ func (b *book) layPools(row int, k *plan.Lake) int {
 		}
 		land := s.put(row, 3, number(m.LandArea.FromSI(p.At.Area)), figure(formatLand))
 		volume := s.put(row, 4, b.storageOf(p.At.Volume), figure(b.formatStorage()))
+		if p.Name == "normal pool" {
+			b.work.pool, b.work.stored = land, volume
+		}
 		s.put(row, 5, m.lengthOf(p.At.Shoreline), figure(formatVolume))
 		over := land.ref()
 		if m.Name != units.US.Name {

@@ -105,6 +105,7 @@ func (b *book) layTakes(row int) int {
 		takeRow{"Topsoil to strip under the dam", b.fill.strip.ref(), m.Volume.Name + " in place", "not part of the fill", false, formatVolume},
 		takeRow{"Overbuild, trimmed off later", b.fill.over.ref(), c, "outside the faces; not part of the fill", false, formatVolume},
 		takeRow{"Ground covered, toe to toe", b.fill.land.ref(), m.LandArea.Name, "plan area under the neat dam", false, formatLand})
+	takes = append(takes, b.workTakes()...)
 	if b.bid.total != nil {
 		takes = append(takes, takeRow{"The bid", b.bid.total.ref(), m.money, "pay items with overhead, contingency and profit, from the sheet Bid items", true, formatMoney})
 	}

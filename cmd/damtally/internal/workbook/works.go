@@ -13,6 +13,9 @@ type workCells struct {
 
 	cuts     []*cell // bank volume, by cut
 	blankets []blanketCells
+
+	allCuts, allBlankets *cell // nil without any
+	pool, stored         *cell // area and storage at the normal pool; nil where not known
 }
 
 type blanketCells struct{ name, surface, compacted *cell }
@@ -173,7 +176,7 @@ func (b *book) layCuts() {
 	s.put(row, 1, text("All cuts"), total(""))
 	s.put(row, 4, span{s, 4, first, row - 1}.sum(), total(formatArea))
 	s.put(row, 5, span{s, 5, first, row - 1}.sum(), total(formatLand))
-	s.put(row, 10, span{s, 10, first, row - 1}.sum(), total(formatVolume))
+	b.work.allCuts = s.put(row, 10, span{s, 10, first, row - 1}.sum(), total(formatVolume))
 	s.put(row, 13, span{s, 13, first, row - 1}.sumKnown(), total(formatVolume))
 	s.heads = [2]int{first - 1, first - 1}
 	s.freeze = [2]int{first - 1, 1}
@@ -243,9 +246,10 @@ func (b *book) layBlankets() {
 	row++
 	s.blankRow(row, 1, last, total(""))
 	s.put(row, 1, text("All blankets"), total(""))
-	for col, format := range map[int]string{3: formatArea, 4: formatArea, 6: formatVolume, 9: formatCount} {
+	for col, format := range map[int]string{3: formatArea, 4: formatArea, 9: formatCount} {
 		s.put(row, col, span{s, col, first, row - 1}.sum(), total(format))
 	}
+	b.work.allBlankets = s.put(row, 6, span{s, 6, first, row - 1}.sum(), total(formatVolume))
 	s.heads = [2]int{first - 1, first - 1}
 	s.freeze = [2]int{first - 1, 1}
 	s.widths[1], s.widths[2] = 24, 20
@@ -268,4 +272,28 @@ func (b *book) layBlanketShares(row int, parts map[int][]*cell) int {
 		}
 	}
 	return row
+}
+
+// workTakes are the lines of the summary beside the dam itself: linings, cuts, pipes,
+// tests and the lake.
+func (b *book) workTakes() []takeRow {
+	m := b.m
+	var out []takeRow
+	if c := b.work.allBlankets; c != nil {
+		out = append(out, takeRow{"Linings of the lake bed", c.ref(), m.vol("compacted"), "not in the fill of the dam; in the need of its material", false, formatVolume})
+	}
+	if c := b.work.allCuts; c != nil {
+		out = append(out, takeRow{"Cuts, such as a spillway", c.ref(), m.vol("bank"), "from the sheet Cuts", false, formatVolume})
+	}
+	if c := b.work.pipeBackfill; c != nil && b.pipeTrenches() {
+		out = append(out, takeRow{"Fills the trenches of pipes again", c.ref(), m.vol("compacted"), "neither in the fill nor in any need", false, formatVolume})
+	}
+	if b.liftTests != nil && b.r.Lifts.Asked {
+		out = append(out, takeRow{"Density tests due in the dam", b.liftTests.ref(), "tests", "by the rule on the sheet Lifts, pipes and linings not counted", false, formatCount})
+	}
+	if c := b.work.pool; c != nil {
+		out = append(out, takeRow{"Lake at the normal pool", c.ref(), m.LandArea.Name, "area of the water", false, formatLand},
+			takeRow{"   storage below it", b.work.stored.ref(), b.storageUnit().Name, "from the ground as surveyed; whether it fills is not in it", false, b.formatStorage()})
+	}
+	return out
 }
