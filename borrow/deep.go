@@ -42,28 +42,41 @@ const mostSteps = 200
 // bracketed between the highest ground and the pit's own floor. The error is one of
 // Measure's, or a *ShortError when the pit's own floor does not give enough.
 func (p Pit) FloorFor(material string, bank float64) (floor float64, c Capacity, err error) {
-	r, err := p.prepare()
+	e, floor, err := p.DigFor(material, bank)
 	if err != nil {
 		return 0, Capacity{}, err
 	}
-	full := r.dig(p.Floor, false)
-	if err := r.nothing(full); err != nil {
-		return 0, Capacity{}, err
+	return floor, e.Capacity, nil
+}
+
+// DigFor is FloorFor that gives what is dug as well, as Excavate does.
+func (p Pit) DigFor(material string, bank float64) (e *Excavation, floor float64, err error) {
+	r, err := p.prepare()
+	if err != nil {
+		return nil, 0, err
 	}
-	c = r.capacity(full)
+	full := r.dig(p.Floor, true)
+	if err := r.nothing(full); err != nil {
+		return nil, 0, err
+	}
+	c := r.capacity(full)
 	holds := c.Of(p.Strata, material)
 	if bank > holds*(1+shortSlack) {
-		return 0, Capacity{}, &ShortError{material, bank, holds}
+		return nil, 0, &ShortError{material, bank, holds}
 	}
 	if bank >= holds {
-		return p.deepestFloor(c), c, nil
+		return &Excavation{c, r.o.origin, full.pieces}, p.deepestFloor(c), nil
 	}
-	deep, flat := p.deepestFloor(c), r.undug()
 	gives := func(floor float64) (float64, Capacity) {
-		c := r.capacity(r.dig(floor, false))
+		c := r.capacity(r.raise(full, floor, false))
 		return c.Of(p.Strata, material), c
 	}
-	return rootOf(gives, bank, flat, deep, holds)
+	floor, _, err = rootOf(gives, bank, r.undug(), p.deepestFloor(c), holds)
+	if err != nil {
+		return nil, 0, err
+	}
+	d := r.raise(full, floor, true)
+	return &Excavation{r.capacity(d), r.o.origin, d.pieces}, floor, nil
 }
 
 // deepestFloor is the pit's own floor, or the level that it reaches in following

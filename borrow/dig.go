@@ -2,6 +2,7 @@ package borrow
 
 import (
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 )
@@ -12,6 +13,7 @@ type dig struct {
 	keep bool // the pieces are wanted
 
 	task   task
+	at     int32    // its number
 	floors []affine // of the cells that come next: the highest rules
 
 	dug, below sum // all that is dug, and what lies below the topsoil
@@ -36,9 +38,7 @@ type dig struct {
 // under names the ground over the cells that come next.
 func (d *dig) under(t task) {
 	d.task, d.floors = t, d.floors[:0]
-	if !d.keep {
-		d.points = d.points[:0] // no cell of the last task is wanted any more
-	}
+	d.points = d.points[:0] // no cell of the last task is wanted any more
 	p := d.pit
 	switch {
 	case p.ByDepth:
@@ -176,7 +176,8 @@ func (d *dig) add(c cell, plane affine, floor bool) {
 	lowest, _ := plane.span(c)
 	d.lowest = min(d.lowest, lowest)
 	if d.keep {
-		d.pieces = append(d.pieces, piece{c, depth, plane})
+		// A copy: the dig's own memory serves again.
+		d.pieces = append(d.pieces, piece{slices.Clone(c), depth, plane, d.at, floor})
 	}
 	d.addWet(c, depth)
 	d.belowTopsoil(c, depth)

@@ -17,6 +17,8 @@ type Excavation struct {
 type piece struct {
 	cell       cell
 	depth, dug affine // depth below the ground, and elevation of the dug surface, m
+	task       int32  // the one that it is of
+	floor      bool   // the dug surface is the floor
 }
 
 // prepared is a pit with all that does not hang on its floor.
@@ -175,9 +177,39 @@ func (r *prepared) dig(floor float64, keep bool) *dig {
 		d.layers = make([]float64, len(p.Strata.Layers))
 	}
 	root := newNode(r.o.box, sidesOf(r.runs, r.o.ring, p.SideSlope), p.reach(r.runs, floor))
-	for _, t := range r.tasks {
+	for i, t := range r.tasks {
+		d.at = int32(i)
 		d.under(t)
 		root.visit(t.cell, d)
+	}
+	return d
+}
+
+// raise digs to a floor no lower than that of a dig whose pieces were kept. The
+// dug surface is the higher of that one's and the floor, so the sides need not be
+// gone through again.
+func (r *prepared) raise(deep *dig, floor float64, keep bool) *dig {
+	p := r.pit
+	p.Floor = floor
+	d := &dig{pit: p, lowest: math.Inf(1), overFloor: deep.overFloor, keep: keep}
+	if p.Strata != nil {
+		d.layers = make([]float64, len(p.Strata.Layers))
+	}
+	level := affine{c: floor}
+	for i := range deep.pieces {
+		q := &deep.pieces[i]
+		d.at, d.task, d.points = q.task, r.tasks[q.task], d.points[:0]
+		if p.ByDepth {
+			level = d.task.ground
+			level.c -= floor
+		}
+		side, flat := d.split(q.cell, q.dug.minus(level))
+		if side != nil {
+			d.add(side, q.dug, q.floor)
+		}
+		if flat != nil {
+			d.add(flat, level, true)
+		}
 	}
 	return d
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 
 	"github.com/damtally/damtally/borrow"
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
@@ -17,9 +18,11 @@ func (j *Job) digPits(r *Result) {
 	if r.Allocation == nil {
 		return
 	}
+	var wait sync.WaitGroup
 	for i := range r.Pits {
-		r.Pits[i].Dig = j.digPit(&r.Pits[i], r.Allocation)
+		wait.Go(func() { r.Pits[i].Dig = j.digPit(&r.Pits[i], r.Allocation) })
 	}
+	wait.Wait()
 }
 
 // digPit digs one pit to the floor that its share needs: the deepest that one of
@@ -39,12 +42,12 @@ func (j *Job) digPit(p *Pit, a *Allocation) *PitDig {
 		if p.Strata == nil {
 			name = ""
 		}
-		floor, c, err := p.shape.FloorFor(name, used)
+		e, floor, err := p.shape.DigFor(name, used)
 		if err != nil { // a share never is more than the pit holds
 			continue
 		}
 		if deeper := floor < out.Floor != shape.ByDepth; !found || deeper {
-			out.Floor, out.Capacity, found = floor, c, true
+			out.Floor, out.Capacity, out.excavation, found = floor, e.Capacity, e, true
 		}
 	}
 	if !found {
@@ -58,10 +61,7 @@ func (j *Job) digPit(p *Pit, a *Allocation) *PitDig {
 		out.By[i].Over = max(0, out.Capacity.Of(p.Strata, name)-out.By[i].Used)
 	}
 	out.Left = max(0, p.Capacity.Bank-out.Capacity.Bank)
-	shape.Floor = out.Floor
-	if e, err := shape.Excavate(); err == nil {
-		out.excavation, out.Map = e, e.Map(mapCells)
-	}
+	out.Map = out.excavation.Map(mapCells)
 	return out
 }
 
