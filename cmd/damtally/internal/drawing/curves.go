@@ -185,7 +185,7 @@ func (d *set) compaction(s *Sheet, cell orb.Bound, m *plan.Material) {
 		}
 	}
 	pad := 0.15 * max(high[1]-low[1], 1)
-	c := newChart(s, cell, "Compaction of "+clean(m.Row.Name)+d.effortOf(m),
+	c := newChart(s, cell, "Compaction of "+name(m.Row.Name)+d.effortOf(m),
 		axis{title: "Water content, %", from: low[0] - 1, to: high[0] + 2}, axis{title: "Dry density, " + u.Name, from: low[1] - pad, to: high[1] + 2*pad})
 	if g := m.Row.SpecificGravity; g.Given && g.Value > 0 {
 		var line []orb.Point
@@ -203,8 +203,8 @@ func (d *set) compaction(s *Sheet, cell orb.Bound, m *plan.Material) {
 	}
 	d.marks(c, m)
 	for i, g := range groups {
-		if name := m.Samples[i].Name; name != "" && len(g) > 0 {
-			c.name(g[len(g)-1][0], g[len(g)-1][1], "sample "+clean(name), black)
+		if n := m.Samples[i].Name; n != "" && len(g) > 0 {
+			c.name(g[len(g)-1][0], g[len(g)-1][1], "sample "+name(n), black)
 		}
 	}
 	c.finish()

@@ -84,6 +84,12 @@ func textWidth(text string, size float64, bold bool) float64 {
 	return sum * size
 }
 
+// holds tells whether the font has a sign for a letter.
+func (f *face) holds(r rune) bool {
+	i, err := f.font.GlyphIndex(&f.buffer, r)
+	return err == nil && i != 0
+}
+
 // box is where the words stand.
 func (w *words) box() box {
 	long := textWidth(w.text, w.size, w.bold)

@@ -22,7 +22,7 @@ func WritePDF(to io.Writer, title string, sheets ...*Sheet) error {
 	doc.SetCatalogSort(true)
 	doc.SetCreationDate(pdfDate)
 	doc.SetModificationDate(pdfDate)
-	doc.SetTitle(title, true)
+	doc.SetTitle(clean(title), true)
 	doc.SetProducer("damtally", true)
 	doc.AddUTF8FontFromBytes("go", "", goregular.TTF)
 	doc.AddUTF8FontFromBytes("go", "B", gobold.TTF)

@@ -16,23 +16,23 @@ func (p *planSheet) names() {
 	for i, r := range p.v.Pits {
 		pit := &p.d.r.Pits[i]
 		lines := []words{
-			{text: clean(pit.Row.Name), size: loudWords, bold: true},
+			{text: name(pit.Row.Name), size: loudWords, bold: true},
 		}
 		for _, m := range pit.ByMaterial {
-			lines = append(lines, words{text: clean(m.Material), size: plainWords}, words{text: "holds " + volume(vol, m.Bank, "bank"), size: plainWords})
+			lines = append(lines, words{text: name(m.Material), size: plainWords}, words{text: "holds " + volume(vol, m.Bank, "bank"), size: plainWords})
 		}
 		p.block(p.onPaper(orb.LineString(r)), lines)
 	}
 	for i := range p.d.r.Cuts {
 		c := &p.d.r.Cuts[i]
 		p.block(p.onPaper(p.localRing(c.Row.Ring)), []words{
-			{text: clean(c.Row.Name), size: loudWords, bold: true},
+			{text: name(c.Row.Name), size: loudWords, bold: true},
 			{text: "floor " + p.d.level(c.Row.FloorElevation), size: plainWords},
 			{text: volume(vol, c.Capacity.Bank, "bank"), size: plainWords},
 		})
 	}
 	for _, c := range p.d.r.Site.Blankets {
-		p.block(p.onPaper(p.localRing(c.Ring)), []words{{text: clean(c.Name), size: plainWords, bold: true}})
+		p.block(p.onPaper(p.localRing(c.Ring)), []words{{text: name(c.Name), size: plainWords, bold: true}})
 	}
 	for _, pool := range p.v.Pools[:min(1, len(p.v.Pools))] { // the legend tells the others
 		if ring, ok := largest(pool.Water); ok {
@@ -44,7 +44,7 @@ func (p *planSheet) names() {
 	for i := range p.d.r.Conduits {
 		c := &p.d.r.Conduits[i]
 		end := p.at(p.v.Line.Frame(c.Row.Station, false).Plan(c.To))
-		p.pointed(end, words{text: clean(c.Row.Name), size: smallWords, halo: true}, 5, p.port)
+		p.pointed(end, words{text: name(c.Row.Name), size: smallWords, halo: true}, 5, p.port)
 	}
 	p.block(p.onPaper(p.crestRing()), []words{{text: "crest " + p.crestText(), size: smallWords}})
 	p.sides()
@@ -183,7 +183,7 @@ func (p *planSheet) borings() {
 		})
 	}
 	for _, h := range holes {
-		p.pointed(p.at(p.local(h.At)), words{text: clean(h.Hole), size: smallWords, halo: true}, holeSize+1.5, p.port)
+		p.pointed(p.at(p.local(h.At)), words{text: name(h.Hole), size: smallWords, halo: true}, holeSize+1.5, p.port)
 	}
 	for _, h := range p.d.r.Site.Stockpiles {
 		at := p.at(p.local(h.At))
@@ -194,7 +194,7 @@ func (p *planSheet) borings() {
 			c := between(from, to, 0.5)
 			s.area(pale, thin, orb.LineString{{c[0] - 5, c[1] + 3}, {c[0], c[1] - 5}, {c[0] + 5, c[1] + 3}, {c[0] - 5, c[1] + 3}})
 		})
-		p.pointed(at, words{text: clean(h.Name), size: smallWords, halo: true}, 7, p.port)
+		p.pointed(at, words{text: name(h.Name), size: smallWords, halo: true}, 7, p.port)
 	}
 }
 

@@ -287,7 +287,7 @@ func (p *profile) pipes() {
 			ring = append(ring, orb.Point{at[0] + q[0]*c.Row.Diameter/2*p.across.perMetre, at[1] + q[1]*c.Row.Diameter/2*p.up.perMetre})
 		}
 		p.area(white, medium, ring)
-		p.pointed(at, words{text: clean(c.Row.Name), size: plainWords, halo: true}, 8, p.plot)
+		p.pointed(at, words{text: name(c.Row.Name), size: plainWords, halo: true}, 8, p.plot)
 	}
 }
 

@@ -341,7 +341,7 @@ func (k *sectionCell) head() {
 			if zones != "" {
 				zones += ", "
 			}
-			zones += clean(z.Zone) + " " + area(sum)
+			zones += name(z.Zone) + " " + area(sum)
 		}
 	}
 	k.write(words{at: orb.Point{at[0], at[1] + 9}, text: shortened(zones, smallWords, false, width), size: smallWords})

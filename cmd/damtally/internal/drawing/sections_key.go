@@ -32,7 +32,7 @@ func (e keyEntry) width() float64 {
 func (t *sectionSheets) key() []keyEntry {
 	var out []keyEntry
 	for i, z := range t.d.r.Quantities.Zones {
-		out = append(out, keyEntry{text: clean(z.Zone), draw: func(s *Sheet, x, y float64) {
+		out = append(out, keyEntry{text: name(z.Zone), draw: func(s *Sheet, x, y float64) {
 			ring := rectangle(x, y-8, x+keySign, y+2)
 			s.fillWith(t.patterns[i], []orb.LineString{ring})
 			s.outline(thin, ring)

@@ -138,7 +138,7 @@ func (s *Sheet) write(w words) {
 	if w.text == "" {
 		return
 	}
-	w.layer = s.layer
+	w.layer, w.text = s.layer, clean(w.text)
 	b := w.box()
 	if w.halo {
 		s.area(white, pen{}, b.grown(haloWidth).ring())

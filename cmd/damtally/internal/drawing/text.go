@@ -66,12 +66,33 @@ func capital(text string) string {
 	return string(unicode.ToUpper(r[0])) + string(r[1:])
 }
 
-// clean takes out of a user's text what would break a line.
+// clean takes out of a user's text what would break a line, and puts a question
+// mark for each letter that the fonts do not hold: they hold the letters of Latin,
+// Greek and Cyrillic alphabets.
 func clean(text string) string {
-	return strings.TrimSpace(strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) || !unicode.IsPrint(r) && r != ' ' {
-			return ' '
-		}
-		return r
-	}, text))
+	var out string
+	withFace(false, func(f *face) {
+		out = strings.Map(func(r rune) rune {
+			switch {
+			case unicode.IsControl(r) || !unicode.IsPrint(r):
+				return ' '
+			case !f.holds(r):
+				return '?'
+			}
+			return r
+		}, text)
+	})
+	return strings.TrimSpace(out)
+}
+
+// longestName is how many letters of a user's name are drawn at most.
+const longestName = 40
+
+// name is a user's name for something, cleaned and no longer than fits a drawing.
+func name(text string) string {
+	r := []rune(clean(text))
+	if len(r) > longestName {
+		return string(r[:longestName]) + "..."
+	}
+	return string(r)
 }

@@ -236,3 +236,34 @@ func TestClips(t *testing.T) {
 	r := clipRing(orb.LineString{{5, -5}, {15, 5}, {5, 15}, {-5, 5}, {5, -5}}, box)
 	near(t, "area", math.Abs(ringArea([]orb.LineString{r})), 100, 1e-9)
 }
+
+// Names with letters that the fonts lack, with markup, line breaks or no end break
+// no format and stay on the sheet.
+func TestOddNames(t *testing.T) {
+	tables := full()
+	for _, odd := range []string{"池 🌊 \u202eم <&>\t\\()", strings.Repeat("long name ", 30)} {
+		r := fromTables(t, tables)
+		r.Site.Settings.Name, r.Site.Settings.Datum = odd, odd
+		r.Pits[0].Row.Name, r.Site.Borings[0].Hole, r.Site.Stockpiles[0].Name = odd, odd, odd
+		r.Conduits[0].Row.Name, r.Quantities.Zones[0].Zone = odd, odd
+		p, _ := PaperOf("letter")
+		sheets := Draw(r, Options{Paper: p})
+		for _, s := range sheets {
+			for _, i := range s.items {
+				if i.words != nil && !i.words.box().within(orb.Bound{Max: orb.Point{p.Width, p.Height}}) {
+					t.Errorf("%s: %q hangs off the paper", s.Name, i.words.text)
+				}
+			}
+			var svg bytes.Buffer
+			if err := WriteSVG(&svg, s); err != nil {
+				t.Fatal(err)
+			}
+			if err := xml.Unmarshal(svg.Bytes(), new(struct{})); err != nil {
+				t.Errorf("%s: %v", s.Name, err)
+			}
+		}
+		if err := errors.Join(WritePDF(io.Discard, odd, sheets...), WritePNG(io.Discard, sheets[0])); err != nil {
+			t.Error(err)
+		}
+	}
+}
