@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/damtally/damtally/borrow"
@@ -24,6 +25,7 @@ func (j *Job) haulNotes(r *Result) []site.Note {
 		j.moveNotes(r, &h.Moves[i], w)
 	}
 	j.placingNotes(r, w)
+	j.idleNotes(h, w)
 	j.truckNotes(r, w)
 	j.paceNotes(r, w)
 	return w.notes
@@ -70,14 +72,9 @@ func (j *Job) machineNotes(h *Haul, w *noteList) {
 // moveNotes says what was taken for granted of a road and of the loads on it.
 func (j *Job) moveNotes(r *Result, mv *Move, w *noteList) {
 	f := &r.Allocation.Flows[mv.Flow]
-	switch {
-	case math.IsNaN(f.Haul):
+	if math.IsNaN(f.Haul) {
 		w.add("look", site.Ref{Table: "hauls"}, "", fmt.Sprintf("nothing says how far %s is hauled, so it has no loads, hours or cost; add a row to `hauls`", f.Source))
 		return
-	case !f.Road.Typed && j.site.Settings.HaulWinding.Given:
-		w.add("note", site.Ref{Table: "hauls"}, "", fmt.Sprintf("the haul road from %s is taken as the straight distance times %g, the `haul winding`", f.Source, j.site.Settings.HaulWinding.Value))
-	case !f.Road.Typed:
-		w.add("look", site.Ref{Table: "hauls"}, "", fmt.Sprintf("the haul road from %s is taken as a straight line; real roads are longer, so add a row to `hauls` or set `haul winding`", f.Source))
 	}
 	if mv.Rate.Machine < 0 {
 		w.add("look", site.Ref{Table: "fleet"}, "", fmt.Sprintf("the fleet has no %s for the road from %s, so it has no loads, hours or cost", carrierOf[f.Road.By], f.Source))
@@ -141,6 +138,60 @@ func (j *Job) placingNotes(r *Result, w *noteList) {
 				"no machine is known to compact %s: it takes a width, a speed and passes, typed or from trial strips that reach what is required; rolling it is not in the hours", f.Material))
 		}
 	}
+}
+
+// idleNotes names the machines of the fleet that have no part in the hours, and what
+// they lack if that is why.
+func (j *Job) idleNotes(h *Haul, w *noteList) {
+	var idle []string
+	for i := range j.site.Fleet {
+		f := &j.site.Fleet[i]
+		if slices.ContainsFunc(h.Machines, func(m MachineWork) bool { return m.Machine == i }) || f.Count.Given && f.Count.Value == 0 {
+			continue
+		}
+		var lacks []string
+		for _, c := range partOf[f.Kind] {
+			if !c.of(f).Given {
+				lacks = append(lacks, "`"+c.name+"`")
+			}
+		}
+		words := f.Name
+		if len(lacks) > 0 {
+			words += " (without " + inOneBreath(lacks) + ")"
+		}
+		if f.Kind != "pump" || len(lacks) > 0 {
+			idle = append(idle, words)
+		}
+	}
+	if len(idle) > 0 && !math.IsNaN(h.Hours) {
+		w.add("note", site.Ref{Table: "fleet"}, "", "in the fleet, but with no part in the hours: "+inOneBreath(idle))
+	}
+}
+
+// partOf is what a machine of each kind must say to have a part in the hours.
+var partOf = map[string][]struct {
+	name string
+	of   func(*site.Machine) site.Number
+}{
+	"dozer": onFillColumns, "disc": onFillColumns, "grader": onFillColumns, "roller": onFillColumns,
+	"water truck": {
+		{"capacity", func(m *site.Machine) site.Number { return m.Capacity }},
+		{"dump time", func(m *site.Machine) site.Number { return m.DumpTime }},
+	},
+	"pump": {
+		{"capacity", func(m *site.Machine) site.Number { return m.Capacity }},
+		{"load time", func(m *site.Machine) site.Number { return m.LoadTime }},
+	},
+}
+
+// onFillColumns is what a machine that works on the fill must say.
+var onFillColumns = []struct {
+	name string
+	of   func(*site.Machine) site.Number
+}{
+	{"width", func(m *site.Machine) site.Number { return m.Width }},
+	{"speed", func(m *site.Machine) site.Number { return m.Speed }},
+	{"passes", func(m *site.Machine) site.Number { return m.Passes }},
 }
 
 // truckNotes says where too few machines haul to keep the loader busy, once for each

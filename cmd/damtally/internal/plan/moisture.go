@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/damtally/damtally/borrow"
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
@@ -185,11 +186,11 @@ func (j *Job) orderWords(m *Material) string {
 	if math.IsNaN(w.Evaporates) {
 		text += fmt.Sprintf(" takes %s in all, without what evaporates on the way (set `evaporation`)", j.volumeOfWater(w.Ordered))
 	} else {
-		text += fmt.Sprintf(" takes %s in all; %s of it makes up for what dries off each lift of %s while it lies open, taken as one day",
-			j.volumeOfWater(w.Ordered), j.volumeOfWater(min(w.Ordered, w.lost()*m.Compacted)), j.thickness(w.Lift))
+		text += fmt.Sprintf(" takes %s in all. Of that, %s make up for what dries off each lift of %s while it lies open, taken as one day",
+			j.volumeOfWater(w.Ordered), strings.TrimSuffix(j.volumeOfWater(min(w.Ordered, w.lost()*m.Compacted)), " of water"), j.thickness(w.Lift))
 	}
 	if w.Truck >= 0 {
-		text += fmt.Sprintf("; that is %s loads of %s", grouped(fmt.Sprintf("%.0f", w.Loads)), j.site.Fleet[w.Truck].Name)
+		text += fmt.Sprintf("; %s loads of %s bring it", grouped(fmt.Sprintf("%.0f", w.Loads)), j.site.Fleet[w.Truck].Name)
 	}
 	return text
 }
