@@ -62,8 +62,10 @@ func TestShownCommandsWork(t *testing.T) {
 			l := newLab(t)
 			l.engine = w.engine
 			args := words(command)[1:]
-			if site := siteOf(args); args[0] == "crest" { // needs a lake, which the starter has not
-				if err := os.CopyFS(l.at(site), os.DirFS("../../testdata/sites/demo")); err != nil {
+			// The starter has neither a lake nor a season's loads.
+			example := map[string]string{"crest": "demo", "reconcile": "season"}[args[0]]
+			if site := siteOf(args); example != "" {
+				if err := os.CopyFS(l.at(site), os.DirFS("../../testdata/sites/"+example)); err != nil {
 					t.Fatal(err)
 				}
 			} else if site != "" {
@@ -80,7 +82,7 @@ func TestShownCommandsWork(t *testing.T) {
 // siteOf is the site that a command reads, or "".
 func siteOf(args []string) string {
 	switch {
-	case args[0] == "check" || args[0] == "plan" || args[0] == "crest" || args[0] == "draw":
+	case args[0] == "check" || args[0] == "plan" || args[0] == "crest" || args[0] == "draw" || args[0] == "reconcile":
 		args = args[1:]
 	case args[0] == "new":
 		return ""

@@ -40,6 +40,9 @@ func (j *reconciler) readWork() ([]workSurvey, site.Problems) {
 	if len(rows) == 0 {
 		return nil, nil
 	}
+	if j.place.Centreline == nil {
+		return nil, site.Problems{{Ref: rows[0].Ref, Column: "use", What: "a survey of the work needs a centreline, and there is none", Mend: "give a table centreline"}}
+	}
 	root, err := j.openSite()
 	if err != nil {
 		return nil, site.Problems{openProblem(rows[0].Ref, err)}
@@ -288,7 +291,7 @@ type FillSurvey struct {
 }
 
 // measureFills measures the dam at each survey of the fill.
-func (j *reconciler) measureFills(r *Result, work []workSurvey) ([]FillSurvey, site.Problems) {
+func (j *reconciler) measureFills(r *Result, work []workSurvey) []FillSurvey {
 	var base *workSurvey
 	var fills []*workSurvey
 	for i := range work {
@@ -303,17 +306,11 @@ func (j *reconciler) measureFills(r *Result, work []workSurvey) ([]FillSurvey, s
 			fills = append(fills, w)
 		}
 	}
-	if len(fills) == 0 {
-		return nil, nil
-	}
-	if j.place.Centreline == nil {
-		return nil, site.Problems{{Ref: fills[0].row.Ref, Column: "use", What: "a survey of the fill needs a centreline, and there is none", Mend: "give a table centreline"}}
-	}
-	out := make([]FillSurvey, 0, len(fills))
+	var out []FillSurvey
 	for _, w := range fills {
 		out = append(out, j.measureFill(r, w, base))
 	}
-	return out, nil
+	return out
 }
 
 // measureFill measures the dam at one survey.

@@ -149,9 +149,7 @@ func (j *reconciler) reconcile(r *Result) (*Reconciliation, site.Problems) {
 	if out.Pits, ps = j.measurePits(work); len(ps) > 0 {
 		return nil, ps
 	}
-	if out.Fills, ps = j.measureFills(r, work); len(ps) > 0 {
-		return nil, ps
-	}
+	out.Fills = j.measureFills(r, work)
 	out.Until = lastDay(j.site.Loads, out)
 	j.tally(r, out)
 	for i := range r.Pits {

@@ -30,7 +30,7 @@ func (b *reconBook) layFront() {
 	row = b.layDifferences(row)
 	row = b.layFactorsSeen(row)
 	b.layOthers(row)
-	for i, w := range []float64{17, 25, 17, 12, 14, 13, 13, 13, 12} {
+	for i, w := range []float64{17, 24, 17, 12, 14, 17, 13, 13, 12} {
 		s.widths[i+1] = w
 	}
 }
@@ -38,7 +38,7 @@ func (b *reconBook) layFront() {
 // layAnswers says in a line for each soil what the sheets come to, as worked out.
 func (b *reconBook) layAnswers(row int) int {
 	s := b.front
-	s.put(row, 1, text("At one look"), lookPart)
+	s.put(row, 1, text("At one look, as worked out"), lookPart)
 	for i := range b.rec.Soils {
 		a := &b.rec.Soils[i]
 		beyond := 0
