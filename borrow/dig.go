@@ -2,15 +2,13 @@ package borrow
 
 import (
 	"math"
-	"slices"
 
 	"github.com/paulmach/orb"
 )
 
 // dig adds up a pit cell by cell.
 type dig struct {
-	pit  Pit
-	keep bool // the pieces are wanted
+	pit Pit
 
 	task   task
 	at     int32    // its number
@@ -25,7 +23,7 @@ type dig struct {
 	layers []float64 // below the topsoil, by Strata.Layers
 	wet    float64   // below water
 	far    float64   // usable and far from holes
-	pieces []piece
+	pieces *pieces   // nil where they are not wanted
 
 	// Memory that serves again: sides and planes of the cells under work, one cell's
 	// behind another's, and points of cells.
@@ -175,9 +173,8 @@ func (d *dig) add(c cell, plane affine, floor bool) {
 	d.deepest = max(d.deepest, deepest)
 	lowest, _ := plane.span(c)
 	d.lowest = min(d.lowest, lowest)
-	if d.keep {
-		// A copy: the dig's own memory serves again.
-		d.pieces = append(d.pieces, piece{slices.Clone(c), depth, plane, d.at, floor})
+	if d.pieces != nil {
+		d.pieces.add(c, plane, d.at, floor)
 	}
 	d.addWet(c, depth)
 	d.belowTopsoil(c, depth)

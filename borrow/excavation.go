@@ -10,15 +10,7 @@ import (
 type Excavation struct {
 	Capacity Capacity
 	origin   orb.Point
-	pieces   []piece
-}
-
-// piece is a part of an excavation over which ground and dug surface are planes.
-type piece struct {
-	cell       cell
-	depth, dug affine // depth below the ground, and elevation of the dug surface, m
-	task       int32  // the one that it is of
-	floor      bool   // the dug surface is the floor
+	pieces   *pieces
 }
 
 // prepared is a pit with all that does not hang on its floor.
@@ -167,12 +159,20 @@ func (p Pit) nearHoles(o *outline) []kept {
 	return out
 }
 
+// kept is room for pieces where they are wanted, nil else.
+func (r *prepared) kept(wanted bool) *pieces {
+	if !wanted {
+		return nil
+	}
+	return newPieces(r.tasks)
+}
+
 // dig digs to a floor, an elevation or a depth as the pit has it. keep says that
 // the pieces are wanted.
 func (r *prepared) dig(floor float64, keep bool) *dig {
 	p := r.pit
 	p.Floor = floor
-	d := &dig{pit: p, lowest: math.Inf(1), keep: keep}
+	d := &dig{pit: p, lowest: math.Inf(1), pieces: r.kept(keep)}
 	if p.Strata != nil {
 		d.layers = make([]float64, len(p.Strata.Layers))
 	}
@@ -191,13 +191,12 @@ func (r *prepared) dig(floor float64, keep bool) *dig {
 func (r *prepared) raise(deep *dig, floor float64, keep bool) *dig {
 	p := r.pit
 	p.Floor = floor
-	d := &dig{pit: p, lowest: math.Inf(1), overFloor: deep.overFloor, keep: keep}
+	d := &dig{pit: p, lowest: math.Inf(1), overFloor: deep.overFloor, pieces: r.kept(keep)}
 	if p.Strata != nil {
 		d.layers = make([]float64, len(p.Strata.Layers))
 	}
 	level := affine{c: floor}
-	for i := range deep.pieces {
-		q := &deep.pieces[i]
+	deep.pieces.each(func(q piece) {
 		d.at, d.task, d.points = q.task, r.tasks[q.task], d.points[:0]
 		if p.ByDepth {
 			level = d.task.ground
@@ -210,7 +209,7 @@ func (r *prepared) raise(deep *dig, floor float64, keep bool) *dig {
 		if flat != nil {
 			d.add(flat, level, true)
 		}
-	}
+	})
 	return d
 }
 
@@ -247,11 +246,11 @@ func (r *prepared) capacity(d *dig) Capacity {
 // elevation, m3: what the pit adds to a pool at that level.
 func (e *Excavation) Below(level float64) float64 {
 	sum := 0.0
-	for _, p := range e.pieces {
+	e.pieces.each(func(p piece) {
 		wet := affine{c: level}.minus(p.dug)
 		c, _ := p.cell.split(wet)
 		if c == nil {
-			continue
+			return
 		}
 		full, part := c.split(wet.minus(p.depth)) // the ground too is below the level
 		if full != nil {
@@ -260,7 +259,7 @@ func (e *Excavation) Below(level float64) float64 {
 		if part != nil {
 			sum += part.integral(wet).volume
 		}
-	}
+	})
 	return sum
 }
 
@@ -278,11 +277,11 @@ type DepthMap struct {
 func (e *Excavation) Map(most int) DepthMap {
 	low := orb.Point{math.Inf(1), math.Inf(1)}
 	high := orb.Point{math.Inf(-1), math.Inf(-1)}
-	for _, p := range e.pieces {
+	e.pieces.each(func(p piece) {
 		k := newKept(p.cell)
 		low = orb.Point{min(low[0], k.low[0]), min(low[1], k.low[1])}
 		high = orb.Point{max(high[0], k.far[0]), max(high[1], k.far[1])}
-	}
+	})
 	step := max(high[0]-low[0], high[1]-low[1]) / float64(most)
 	m := DepthMap{Origin: orb.Point{low[0] + e.origin[0], low[1] + e.origin[1]}, Step: step}
 	m.Cols = max(1, int(math.Ceil((high[0]-low[0])/step-gridSlack)))
@@ -291,9 +290,7 @@ func (e *Excavation) Map(most int) DepthMap {
 	for i := range m.Depth {
 		m.Depth[i] = math.NaN()
 	}
-	for _, p := range e.pieces {
-		m.draw(p, low)
-	}
+	e.pieces.each(func(p piece) { m.draw(p, low) })
 	return m
 }
 
