@@ -20,6 +20,7 @@ type chartName struct {
 	at     orb.Point
 	text   string
 	ink    ink
+	angle  float64
 	places []orb.Point // to look at before those around the point
 }
 
@@ -144,8 +145,9 @@ func (c *chart) name(x, y float64, text string, i ink) {
 func (c *chart) finish() {
 	c.on("chart names")
 	for _, n := range c.names {
-		w := words{text: n.text, size: plainWords, ink: n.ink, halo: true}
+		w := words{text: n.text, size: plainWords, ink: n.ink, angle: n.angle, halo: true}
 		if !c.label(w, c.plot, n.places) {
+			w.angle = 0
 			c.pointed(n.at, w, 4, c.plot)
 		}
 	}
@@ -175,4 +177,13 @@ func (c *chart) upright(p pen, x float64, text string) {
 	}
 	c.curve(p, []orb.Point{{x, c.y0}, {x, c.y1}})
 	c.name(x, c.y0+0.04*(c.y1-c.y0), text, p.ink)
+	// Along the line from the bottom up, on its left, else on its right.
+	n := &c.names[len(c.names)-1]
+	n.angle = 90
+	for _, dx := range [2]float64{-(descent*plainWords + 1.5), ascent*plainWords + 1.5} {
+		for t := 0.02; t < 0.9; t += 0.02 {
+			at := c.at(x, c.y0+t*(c.y1-c.y0))
+			n.places = append(n.places, orb.Point{at[0] + dx, at[1]})
+		}
+	}
 }

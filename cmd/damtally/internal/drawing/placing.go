@@ -148,8 +148,14 @@ func around(p orb.Point, w words, gap float64) []orb.Point {
 	for ring := range 12 {
 		d := gap + float64(ring)*w.size*0.7
 		for _, c := range [8]orb.Point{
-			{d, rise}, {-d - long, rise}, {-long / 2, -d}, {-long / 2, d + ascent*w.size},
-			{d * 0.7, -d * 0.7}, {-d*0.7 - long, -d * 0.7}, {d * 0.7, d*0.7 + ascent*w.size}, {-d*0.7 - long, d*0.7 + ascent*w.size},
+			{d, rise},
+			{-d - long, rise},
+			{-long / 2, -d},
+			{-long / 2, d + ascent*w.size},
+			{d * 0.7, -d * 0.7},
+			{-d*0.7 - long, -d * 0.7},
+			{d * 0.7, d*0.7 + ascent*w.size},
+			{-d*0.7 - long, d*0.7 + ascent*w.size},
 		} {
 			out = append(out, orb.Point{p[0] + c[0] + shift, p[1] + c[1]})
 		}
