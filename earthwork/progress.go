@@ -63,7 +63,7 @@ const besideReach = 10.0
 
 // Surveyed measures the dam against a survey of the fill, cut at the sections of
 // q, which comes from Cut at the site. base is a survey of the ground as stripped
-// and dug, nil where the design's own is taken. Where fill has no ground it shows
+// and dug, trench included, nil where that of q is taken. Where fill has no ground it shows
 // nothing, which Covered tells.
 func Surveyed(q *Quantities, at Site, fill, base Ground) Progress {
 	p := Progress{Zones: make([]ZoneProgress, len(q.Zones))}
@@ -233,7 +233,22 @@ func (a *placedAt) dugBelow(s *Section, base geometry.Line) {
 	}
 	from, to := base.Span()
 	from, to = max(from, s.UpstreamToe), min(to, s.DownstreamToe)
+	if !(from < to) {
+		return
+	}
 	var below geometry.Measure
 	geometry.Strips([]geometry.Line{base, s.Stripped}, from, to, func(p geometry.Strip) { below = below.Plus(p.Measure(0, 1)) })
-	a.undercut = below.Plus(s.Trench.Times(-1))
+	// The trench is dug and filled by design, as far as the survey reaches.
+	high := math.Inf(-1)
+	for _, k := range s.Stripped {
+		high = max(high, k.Elevation)
+	}
+	trench := placedAt{zones: make([]geometry.Measure, len(a.zones)), line: geometry.Line{{Offset: from, Elevation: high + 1}, {Offset: to, Elevation: high + 1}}}
+	for _, slab := range s.Dug {
+		trench.addBelow(slab)
+	}
+	for _, z := range trench.zones {
+		below = below.Plus(z.Times(-1))
+	}
+	a.undercut = below
 }

@@ -76,6 +76,10 @@ func TestProgressBeyondTheLines(t *testing.T) {
 	p := earthwork.Surveyed(&q, level4, fill, base)
 	near(t, "beside", p.Beside, 100*4.5, exact)
 	near(t, "undercut", p.Undercut, 100*0.4*2*toe, exact)
+	// A survey of the trench's downstream half alone, dug 0.5 m too deep.
+	base = shots(0, 100, 0, 1.7, 1.5, 1.7, 1.5, 3.7, 5, 3.7)
+	p = earthwork.Surveyed(&q, level4, fill, base)
+	near(t, "half a trench", p.Undercut, 100*0.5*1.5, exact)
 }
 
 // A survey of the ground before its topsoil came off shows no fill, and one that

@@ -322,7 +322,10 @@ func (j *reconciler) measureFill(r *Result, fill, base *workSurvey) FillSurvey {
 	out := FillSurvey{Name: fill.row.Name, Date: fill.row.Date}
 	var under earthwork.Ground
 	if base != nil {
-		out.Base, under = base.row.Name, ground(base)
+		out.Base = base.row.Name
+		if base.row.Use == useTrenchDug { // the sections rest on the stripped survey already
+			under = ground(base)
+		}
 	}
 	out.Progress = earthwork.Surveyed(q, j.place, ground(fill), under)
 	out.Covered, out.NotBegun, out.Area = spreadOver(q, &out.Progress)
@@ -400,7 +403,7 @@ func (j *reconciler) betweenSurfaces(r *Result, fill, base *workSurvey) float64 
 	sum := 0.0
 	for _, ring := range r.Plan.Footprint {
 		c, err := geometry.Compare(from, fill.surface, orb.Polygon{ring})
-		if err != nil {
+		if err != nil || c.Missing > missingShare*c.Area {
 			return math.NaN()
 		}
 		sum += c.Fill

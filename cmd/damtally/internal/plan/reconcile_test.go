@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -182,6 +184,33 @@ func TestCannotReconcile(t *testing.T) {
 		"centreline": "", "profile": "station (ft),elevation (ft)\n0,720\n250,700\n500,720\n", "dam": asSurveyFile(2),
 		"surfaces": "name,file,use,date,unit,column order\ndam,dam.csv,fill survey,2026-06-10,ft,point northing easting elevation\n",
 	}, "surfaces row 2, use: a survey of the work needs a centreline, and there is none; give a table centreline")
+}
+
+// TestStrippedSurveyAlone: a survey of the stripped ground without the trench
+// shows no undercut, and the trench still counts as the design has it.
+func TestStrippedSurveyAlone(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.CopyFS(dir, os.DirFS("../../../../testdata/sites/season")); err != nil {
+		t.Fatal(err)
+	}
+	table, err := os.ReadFile(filepath.Join(dir, "surfaces.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	// The ground as surveyed, 8 in lower: what the design strips.
+	var b strings.Builder
+	for _, p := range run(t, dir).Site.Survey {
+		fmt.Fprintf(&b, "%d,%f,%f,%f\n", p.Ref.Row, p.At[1]/0.3048, p.At[0]/0.3048, p.Elevation/0.3048-8.0/12)
+	}
+	put(t, dir, "stripped.csv", b.String())
+	put(t, dir, "surfaces.csv", strings.Replace(string(table), "dam-stripped.csv,trench dug", "stripped.csv,stripped", 1))
+	if err := os.Remove(filepath.Join(dir, "dam-stripped.csv")); err != nil {
+		t.Fatal(err)
+	}
+	f := reconciled(t, dir).Reconciliation.Fills[1]
+	near(t, "undercut", f.Progress.Undercut, 0, 1e-6)
+	within := f.Progress.Total() - f.Progress.Beside
+	near(t, "fill between the surfaces", f.Between, within, 0.01*within)
 }
 
 // TestReconcileLeavesTheJobAlone: a plan after a reconciliation says what it said
