@@ -128,6 +128,16 @@ func (j *Job) window() orb.Bound {
 			b = b.Union(j.local(p.Ring).Bound())
 		}
 	}
+	for _, c := range j.site.Cuts {
+		if len(c.Ring) > 0 {
+			b = b.Union(j.local(c.Ring).Bound())
+		}
+	}
+	for _, l := range j.site.Blankets {
+		if len(l.Ring) > 0 {
+			b = b.Union(j.local(l.Ring).Bound())
+		}
+	}
 	for _, r := range j.site.Survey {
 		b = b.Extend(j.here(r.At))
 	}
