@@ -135,8 +135,7 @@ func (s sectionLines) frame(c *earthwork.Section) geometry.Frame {
 // none.
 func (s sectionLines) trace(offset func(*earthwork.Section) (float64, bool)) orb.MultiLineString {
 	var out orb.MultiLineString
-	var t tracer
-	t.bends = s.line.Bends()
+	t := tracer{bends: s.line.Bends(), line: s.line}
 	for i := range s.sections {
 		c := &s.sections[i]
 		x, ok := offset(c)
@@ -151,6 +150,7 @@ func (s sectionLines) trace(offset func(*earthwork.Section) (float64, bool)) orb
 
 // tracer gathers the points of one line, mitring it at bends.
 type tracer struct {
+	line   *geometry.Centreline
 	bends  []geometry.Bend
 	points []tracedPoint
 }
@@ -201,6 +201,7 @@ func mitre(before tracedPoint, after geometry.Frame, x float64) tracedPoint {
 // end closes the line and adds it. Points inside a bend that lie beyond its mitre
 // are left out: they belong to the other part.
 func (t *tracer) end(out orb.MultiLineString) orb.MultiLineString {
+	t.seam()
 	var line orb.LineString
 	for _, p := range t.points {
 		if t.beyond(p) {
@@ -215,6 +216,16 @@ func (t *tracer) end(out orb.MultiLineString) orb.MultiLineString {
 		return out
 	}
 	return append(out, line)
+}
+
+// seam lets a line round a closed centreline end where it starts, on the mitre.
+func (t *tracer) seam() {
+	n := len(t.points)
+	if n < 2 || !t.line.Closed() || t.points[0].s > t.line.Start()+oneStation || t.points[n-1].s < t.line.End()-oneStation {
+		return
+	}
+	m := mitre(t.points[n-1], t.points[0].frame, t.points[0].x)
+	t.points[0], t.points[n-1] = m, m
 }
 
 // beyond tells whether a point lies past the mitre of a bend near it.

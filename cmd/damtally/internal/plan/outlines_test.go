@@ -82,3 +82,26 @@ func TestPoolAlongABorder(t *testing.T) {
 	}
 	near(t, "area", geometry.SignedArea(p.Water[0][0]), 20.0*(60-6)+100, 1e-6)
 }
+
+// On level ground a dam with a square bend, and a square ring dam, cover their
+// width times their length: what a mitre adds outside it takes inside (closed form).
+func TestFootprintRoundCorners(t *testing.T) {
+	const half = 2 + 2*5.0 // half of the crest, and 5 m down at 2 to 1
+	for name, c := range map[string]struct {
+		line   string
+		length float64
+	}{
+		"bend": {"0,0\n100,0\n100,100\n", 200},
+		"ring": {"0,0\n100,0\n100,100\n0,100\n0,0\n", 400},
+	} {
+		r := run(t, tables(t, map[string]string{
+			"site":       "item,value\noutput units,metric\nupstream side,left\nsection interval,10 m\n",
+			"centreline": "x (m),y (m)\n" + c.line,
+			"survey":     "x (m),y (m),elevation (m)\n-60,-60,0\n160,-60,0\n160,160,0\n-60,160,0\n",
+			"crest":      "elevation (m),width (m)\n5,4\n",
+			"faces":      "side,slope (h:v)\nupstream,2\ndownstream,2\n",
+		}))
+		near(t, name, footprintArea(r.Plan), 2*half*c.length, 1e-6)
+		near(t, name+" by sections", r.Quantities.Footprint, 2*half*c.length, 1e-6)
+	}
+}
