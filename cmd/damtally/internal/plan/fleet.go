@@ -55,8 +55,7 @@ type StageWork struct {
 	Each    float64 // loose m3/s that one machine does, breaks taken off
 	Lift    float64 // compacted, m, of a stage on the fill; 0 for the others
 	Passes  int     // of a stage on the fill but watering
-	Counted bool    // the table says how many there are
-	Count   int     // that work
+	Count   int     // that work; before the pace is known 0 for as many as keep up
 	Hours   float64 // working hours of all of them together
 	Paid    float64 // hours that they are on the job, working or waiting
 }
@@ -106,7 +105,7 @@ func (j *Job) stages(r *Result, mv *Move, f *Flow, m *Material) []StageWork {
 // stage is the work of one machine of the fleet.
 func (j *Job) stage(name string, i int, each float64) StageWork {
 	count := j.site.Fleet[i].Count
-	return StageWork{Name: name, Machine: i, Each: each, Counted: count.Given, Count: int(math.Round(count.Value))}
+	return StageWork{Name: name, Machine: i, Each: each, Count: int(math.Round(count.Value))}
 }
 
 // carrying lists loading and hauling.
@@ -121,7 +120,7 @@ func (j *Job) carrying(mv *Move, road HaulRoad) []StageWork {
 		if r.Loader >= 0 {
 			out = append(out, j.stage("loading", r.Loader, each))
 		} else {
-			out = append(out, StageWork{Name: "loading", Machine: -1, Each: each, Counted: true, Count: 1})
+			out = append(out, StageWork{Name: "loading", Machine: -1, Each: each, Count: 1})
 		}
 	}
 	if r.CyclePerLoad > 0 {
@@ -239,16 +238,13 @@ func (j *Job) rollingWith(i int, m *Material, passes int) (soil.Rolling, bool) {
 	return r, r.Width > 0 && r.Speed > 0 && r.Passes > 0
 }
 
-// pace sets the stages of a move against each other and works out its hours. A
-// stage counted 0 in the table was left out before.
+// pace sets the stages of a move against each other and works out its hours, for a
+// loose volume, m3.
 func (mv *Move) pace(loose float64) {
 	mv.Pace, mv.Hours, mv.Slow = math.NaN(), math.NaN(), -1
 	stages := make([]borrow.Stage, len(mv.Stages))
 	for i, s := range mv.Stages {
-		stages[i] = borrow.Stage{Name: s.Name, Each: s.Each}
-		if s.Counted {
-			stages[i].Machines = max(1, s.Count)
-		}
+		stages[i] = borrow.Stage{Name: s.Name, Each: s.Each, Machines: s.Count}
 	}
 	p, err := borrow.PaceOf(stages)
 	if err != nil || !mv.complete() {

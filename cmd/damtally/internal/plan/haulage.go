@@ -33,16 +33,17 @@ func (j *Job) haulage(r *Result) *Haul {
 		}
 		h.Moves = append(h.Moves, mv)
 	}
-	h.keep()
+	h.keep(flows)
 	h.add(flows)
 	h.addMachines(j)
 	h.addDays(j, r)
 	return h
 }
 
-// keep gives each machine one number for the whole job, the most that a move takes:
-// a machine that is on the job is paid for all the moves in which it has work.
-func (h *Haul) keep() {
+// keep gives each machine one number for the whole job, the most that a move takes,
+// and sets the pace of each move by it: a machine that is on the job works, and is
+// paid, in all the moves in which it has work.
+func (h *Haul) keep(flows []Flow) {
 	most := map[int]int{}
 	for _, mv := range h.Moves {
 		for _, s := range mv.Stages {
@@ -55,10 +56,9 @@ func (h *Haul) keep() {
 			continue
 		}
 		for k := range mv.Stages {
-			s := &mv.Stages[k]
-			s.Count = most[s.Machine]
-			s.Paid = mv.Hours * float64(s.Count)
+			mv.Stages[k].Count = most[mv.Stages[k].Machine]
 		}
+		mv.pace(flows[i].Loose)
 	}
 }
 

@@ -111,7 +111,7 @@ func (j *Job) order(w *Moisture, m *Material) {
 	}
 	w.Ordered = w.Mass + w.lost()*m.Compacted
 	for i, f := range j.site.Fleet {
-		if f.Kind == "water truck" && f.Capacity.Given && w.Truck < 0 {
+		if f.Kind == "water truck" && f.Capacity.Given && f.Count.Or(1) > 0 && w.Truck < 0 {
 			w.Truck = i
 			w.Loads = borrow.Loads(max(0, soil.WaterVolume(w.Ordered)), f.Capacity.Value)
 		}

@@ -2,6 +2,8 @@ package workbook
 
 import (
 	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
@@ -121,5 +123,33 @@ func TestHaulRecalculated(t *testing.T) {
 	}
 	if math.IsNaN(r.Haul.Cost) || r.Haul.Slowest == "" {
 		t.Errorf("%+v", r.Haul)
+	}
+}
+
+// Whatever is left blank in the fleet, each figure of the haul follows by formula or
+// is not known, and nothing is a NaN.
+func TestHaulWithBlanks(t *testing.T) {
+	random := rand.New(rand.NewPCG(1, 2))
+	whole := haulSite(t)
+	for range 40 {
+		s := whole
+		s.Fleet = slices.Clone(whole.Fleet)
+		s.Hauls = slices.Clone(whole.Hauls)
+		for i := range s.Fleet {
+			m := &s.Fleet[i]
+			for _, n := range []*site.Number{
+				&m.Count, &m.Capacity, &m.BucketFill, &m.Payload, &m.Weight, &m.Power, &m.ContactArea, &m.LoadTime, &m.DumpTime,
+				&m.LoadedSpeed, &m.EmptySpeed, &m.Speed, &m.Efficiency, &m.CostPerHour, &m.Width, &m.Passes,
+			} {
+				if random.IntN(8) == 0 {
+					*n = site.Number{}
+				}
+			}
+		}
+		s.Hauls[random.IntN(len(s.Hauls))].By = []string{"", "truck", "scraper", "push"}[random.IntN(4)]
+		r := planned(t, s)
+		if b := build(r, "test"); len(b.faults) > 0 {
+			t.Errorf("figures without formulas: %q with %+v", b.faults, s.Fleet)
+		}
 	}
 }
