@@ -31,4 +31,12 @@
 // facets of at most one degree. All surfaces being flat, the volume is cut into
 // convex prisms and summed without further error. See Pit.Measure for the error
 // of the facets.
+//
+// # Haul
+//
+// A load is what a Body holds, by volume or by weight, the lesser. Its round trip
+// is a Cycle on a Road; grade and rolling resistance lower a speed only where the
+// engine's power is known. Stages that the soil passes one after the other (loading,
+// hauling, rolling) go at the Pace of the slowest. A Calendar turns days of work
+// into a date.
 package borrow
