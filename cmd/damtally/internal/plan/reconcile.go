@@ -90,8 +90,6 @@ type SoilAccount struct {
 	Loads, Rejected float64 // numbers of loads
 	RejectedLoose   float64 // m3 of Season.Tally that was sent back
 	WeighedShare    float64 // of the loose volume that was weighed
-	Surveyed        float64 // bank m3 of Season.Pit by surveys; the rest is the tally of other days
-	SurveyError     float64 // standard error of Surveyed, m3
 	FillError       float64 // standard error of Season.Fill, m3
 
 	Design, Placed float64 // compacted m3 of the design, and what of it is placed

@@ -35,10 +35,16 @@ func (j *reconciler) accountPit(r *Result, rec *Reconciliation, pit int) {
 	if len(given) == 0 && out.Surveys < 0 {
 		return
 	}
-	if len(given) == 1 {
+	if len(given) > 0 {
+		out.Material = -1
 		for m := range given {
-			out.Material = m
+			if len(given) == 1 {
+				out.Material = m
+			}
 		}
+	}
+	if len(given) > 1 && out.Surveys >= 0 {
+		j.note("look", r.Pits[pit].Row.Ref, fmt.Sprintf("pit %s gave several soils, so its survey is no check of the loads of one of them", name), "")
 	}
 	out.Tally, out.Outside, out.Loads = within.loose, outside.loose-before.loose, within.loads
 	if out.Surveys < 0 {
@@ -118,8 +124,12 @@ func (j *reconciler) accountSoil(r *Result, rec *Reconciliation, material int) {
 // pitsOf adds up what a soil's pits have lost. Only where each of its pits that
 // was loaded from is surveyed do they make a way of measuring.
 func (j *reconciler) pitsOf(r *Result, rec *Reconciliation, out *SoilAccount) {
-	whole, any := true, false
-	sum, variance, surveyed := 0.0, 0.0, 0.0
+	surveyed := false
+	sum, variance := 0.0, 0.0
+	elsewhere, whole := j.loadedElsewhere(r, rec, out)
+	if elsewhere.Known() {
+		sum, variance = elsewhere.Value, math.Pow(elsewhere.Value*elsewhere.Error(), 2)
+	}
 	for i := range rec.PitSeen {
 		p := &rec.PitSeen[i]
 		if p.Material != out.Material {
@@ -128,9 +138,7 @@ func (j *reconciler) pitsOf(r *Result, rec *Reconciliation, out *SoilAccount) {
 		if p.Surveys < 0 {
 			whole = whole && p.Outside == 0
 		} else {
-			any = true
-			out.Surveyed += rec.Pits[p.Surveys].Lost()
-			surveyed = math.Hypot(surveyed, rec.Pits[p.Surveys].Error)
+			surveyed = true
 		}
 		if p.Lost.Known() {
 			sum += p.Lost.Value
@@ -138,7 +146,6 @@ func (j *reconciler) pitsOf(r *Result, rec *Reconciliation, out *SoilAccount) {
 			variance += off * off
 		}
 	}
-	out.SurveyError = surveyed
 	out.Lost, out.LostError = sum, math.Sqrt(variance)
 	for _, p := range r.Pits {
 		for _, m := range p.ByMaterial {
@@ -148,11 +155,35 @@ func (j *reconciler) pitsOf(r *Result, rec *Reconciliation, out *SoilAccount) {
 		}
 	}
 	switch {
-	case any && whole && sum > 0:
+	case surveyed && whole && sum > 0:
 		out.Season.Pit = borrow.Measure(sum, out.LostError/sum, 0)
-	case any && !whole:
-		j.note("look", site.Ref{Table: "surfaces"}, fmt.Sprintf("%s came from pits of which not all are surveyed, so the pits together are no check of its tally; each surveyed pit still is", r.Materials[out.Material].Row.Name), "")
+	case surveyed && !whole:
+		j.note("look", site.Ref{Table: "surfaces"}, fmt.Sprintf("%s came from places that are not all surveyed, so the pits together are no check of its tally; each surveyed pit still is", r.Materials[out.Material].Row.Name), "")
 	}
+}
+
+// loadedElsewhere is what of a soil was loaded in pits that gave other soils too,
+// by the tally, bank m3. whole tells that all of the soil's loads came from pits
+// that gave it alone.
+func (j *reconciler) loadedElsewhere(r *Result, rec *Reconciliation, out *SoilAccount) (bank borrow.Measured, whole bool) {
+	whole = true
+	loose := 0.0
+	for i := range rec.Loads {
+		l := &rec.Loads[i]
+		if !l.Counted || l.Material != out.Material {
+			continue
+		}
+		own := func(p PitAccount) bool { return p.Material == out.Material && r.Pits[p.Pit].Row.Name == l.Row.Pit }
+		if slices.ContainsFunc(rec.PitSeen, own) {
+			continue
+		}
+		whole = false
+		if slices.ContainsFunc(r.Pits, func(p Pit) bool { return p.Row.Name == l.Row.Pit }) {
+			loose += l.Loose
+		}
+	}
+	s := &out.Season
+	return borrow.Measure(loose, assumed.TruckFill, 0).Times(s.Loose.Over(s.Bank)), whole
 }
 
 // fillOf takes a soil's share of the last survey of the fill: of each zone by its

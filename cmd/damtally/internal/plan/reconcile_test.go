@@ -148,6 +148,24 @@ func TestLoadsAfterTheFill(t *testing.T) {
 	}
 }
 
+// TestPitOfTwoSoils: a pit that gave two soils is no check of either, and what was
+// loaded there still counts as gone.
+func TestPitOfTwoSoils(t *testing.T) {
+	texts := dugSite("")
+	texts["materials"] += "gravel,0.9,0.25,5\n"
+	texts["zones"] = "zone,kind,material\ndam,shell,fill; gravel\n"
+	texts["loads"] = "date,pit,loads,capacity (yd3),material\n2026-05-02,Hill,100,10,fill\n2026-05-03,Hill,30,10,gravel\n"
+	r := reconciled(t, fileSite(t, texts))
+	yd3 := 27 * foot3
+	for i, want := range []float64{1000 * yd3 / 1.25, 300 * yd3 / 1.25} {
+		s := r.Reconciliation.Soils[i]
+		if s.Season.Pit.Known() || len(s.Account.Differences) > 0 {
+			t.Errorf("%s is set against a pit of two soils", r.Materials[s.Material].Row.Name)
+		}
+		near(t, "gone", s.Lost, want, 1e-6)
+	}
+}
+
 // asSurveyFile is the valley raised by so many feet as a file of points.
 func asSurveyFile(raised float64) string {
 	var b strings.Builder

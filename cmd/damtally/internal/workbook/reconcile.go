@@ -16,13 +16,16 @@ func WriteReconciliation(w io.Writer, r *plan.Result, version string) error {
 	if b.m.Name == units.US.Name {
 		paper = paperLetter
 	}
-	return save(w, b.sheets(), printing{paper: paper, site: footerText(b.siteName())}, excelize.DocProperties{
+	return save(w, b.sheets(), printing{paper: paper, site: footerText(b.siteName()), header: reconciliationHeader, dated: footerText("up to " + b.until())}, excelize.DocProperties{
 		Title:   clip(b.siteName(), 200),
 		Creator: "damtally " + clean(version),
 		// A fixed date: the workbook must not depend on when it was made.
 		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z",
 	})
 }
+
+// reconciliationHeader stands at the head of every printed page.
+const reconciliationHeader = "Figures to look closer with. The contract says how quantities are paid; local codes and licensed practice come first."
 
 // reconBook is the workbook of a reconciliation while it is being laid out.
 type reconBook struct {

@@ -30,7 +30,7 @@ func (b *reconBook) layFront() {
 	row = b.layDifferences(row)
 	row = b.layFactorsSeen(row)
 	b.layOthers(row)
-	for i, w := range []float64{17, 24, 17, 12, 14, 17, 13, 13, 12} {
+	for i, w := range []float64{17, 24, 17, 12, 13, 16, 16, 13, 12} {
 		s.widths[i+1] = w
 	}
 }
