@@ -50,27 +50,40 @@ func (p *planSheet) names() {
 	p.sides()
 }
 
-// sides writes which side of the dam is which, off its highest section.
+// sides writes which side of the dam is which, off its highest section, else off
+// another one.
 func (p *planSheet) sides() {
 	q := &p.d.r.Quantities
 	if q.Highest < 0 {
 		return
 	}
-	c := &q.Sections[q.Highest]
-	f := p.v.Line.Frame(c.Station, c.At == earthwork.After)
-	for _, side := range []struct {
-		text string
-		toe  float64
-		sign float64
-	}{{"upstream", c.UpstreamToe, -1}, {"downstream", c.DownstreamToe, 1}} {
-		w := words{text: side.text, size: plainWords, bold: true, ink: dark, anchor: atMiddle, halo: true}
-		for k := range 30 {
-			at := p.at(f.Plan(side.toe + side.sign*(12+4*float64(k))/p.scale.perMetre))
-			if p.label(w, p.port, []orb.Point{at, {at[0] + 30, at[1]}, {at[0] - 30, at[1]}}) {
+	n := len(q.Sections)
+	tried := []int{q.Highest, n / 2, n / 3, 2 * n / 3, n / 4, 3 * n / 4}
+	for _, sign := range [2]float64{-1, 1} {
+		for _, i := range tried {
+			if q.Sections[i].Fill && p.side(&q.Sections[i], sign) {
 				break
 			}
 		}
 	}
+}
+
+// side writes which side of a section is upstream (sign -1) or downstream (1), off
+// its toe, where there is room.
+func (p *planSheet) side(c *earthwork.Section, sign float64) bool {
+	text, toe := "upstream", c.UpstreamToe
+	if sign > 0 {
+		text, toe = "downstream", c.DownstreamToe
+	}
+	f := p.v.Line.Frame(c.Station, c.At == earthwork.After)
+	w := words{text: text, size: plainWords, bold: true, ink: dark, anchor: atMiddle, halo: true}
+	for k := range 30 {
+		at := p.at(f.Plan(toe + sign*(12+4*float64(k))/p.scale.perMetre))
+		if p.label(w, p.port, []orb.Point{at, {at[0] + 30, at[1]}, {at[0] - 30, at[1]}}) {
+			return true
+		}
+	}
+	return false
 }
 
 // crestText is the crest's level, or both ends of its range.

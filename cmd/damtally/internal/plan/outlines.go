@@ -143,6 +143,7 @@ func (s sectionLines) trace(offset func(*earthwork.Section) (float64, bool)) orb
 			out = t.end(out)
 			continue
 		}
+		t.round(c.Station, x)
 		t.add(c.Station, s.frame(c), x)
 	}
 	return t.end(out)
@@ -179,6 +180,26 @@ func (t *tracer) add(station float64, f geometry.Frame, x float64) {
 		}
 	}
 	t.points = append(t.points, tracedPoint{at: f.Plan(x), s: station, x: x, frame: f})
+}
+
+// roundStep is how far a line turns at most between two of its points on a curve,
+// radians: three degrees, a bow of 7 mm in a chord of a metre.
+const roundStep = 3 * math.Pi / 180
+
+// round adds points between the last one and a section on the same curve, the
+// offset running straight with the station.
+func (t *tracer) round(station, x float64) {
+	n := len(t.points)
+	if n == 0 {
+		return
+	}
+	last := t.points[n-1]
+	turn := math.Abs(t.line.Curvature((last.s+station)/2, false)) * (station - last.s)
+	parts := math.Ceil(turn / roundStep)
+	for k := 1.0; k < parts; k++ {
+		s := last.s + (station-last.s)*k/parts
+		t.add(s, t.line.Frame(s, false), last.x+(x-last.x)*k/parts)
+	}
 }
 
 // mitre is the point on the line that halves a bend, as far out as the two

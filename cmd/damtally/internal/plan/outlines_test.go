@@ -49,6 +49,25 @@ func TestToesInPlan(t *testing.T) {
 	near(t, "pool", geometry.SignedArea(v.Pools[0].Water[0][0]), r.Lake.Pools[0].At.Area, 1e-6)
 }
 
+// On a curve the toes are arcs: on level ground a dam round a quarter circle of radius
+// 50 m covers a part of a ring, pi / 4 (62^2 - 38^2) (closed form), but for the bow of
+// chords of three degrees, r^2 (angle - sine) / 2 each.
+func TestFootprintOnACurve(t *testing.T) {
+	r := run(t, tables(t, map[string]string{
+		"site":       "item,value\noutput units,metric\nupstream side,left\nsection interval,10 m\n",
+		"centreline": "x (m),y (m),radius (m)\n0,0,\n60,0,50\n60,60,\n",
+		"survey":     "x (m),y (m),elevation (m)\n-60,-60,0\n160,-60,0\n160,160,0\n-60,160,0\n",
+		"crest":      "elevation (m),width (m)\n5,4\n",
+		"faces":      "side,slope (h:v)\nupstream,2\ndownstream,2\n",
+	}))
+	want := math.Pi/4*(62*62-38*38) + 2*10*24
+	const chord = 3 * math.Pi / 180
+	bow := (chord - math.Sin(chord)) / 2 * 62 * 62 * 30
+	if got := footprintArea(r.Plan); got > want || got < want-bow {
+		t.Errorf("the footprint is %.4f m2, want %.4f or up to %.4f less", got, want, bow)
+	}
+}
+
 // At the demo's bend the waterline on one part of the face meets that on the other:
 // the pools close, and hold the area that is summed over triangles.
 func TestPoolsCloseAtABend(t *testing.T) {
