@@ -28,7 +28,7 @@ type UnpaidWork struct {
 	// Key is a short fixed name: "overbuild", "settlement", "loss", "stripping",
 	// "trench", "pit_stripping", "rehandling".
 	Key     string
-	Subject string  // the material or stockpile that it is about, "" for the whole
+	Subject string  // the material, stockpile, cut or blanket that it is about, "" for the whole
 	What    string  // plain words
 	State   string  // "compacted", "bank", "loose" or "in place"
 	Volume  float64 // m3
@@ -94,6 +94,9 @@ func (j *Job) unpaid(r *Result) []UnpaidWork {
 	}
 	if !paid["overbuild"] {
 		add(UnpaidWork{Key: "overbuild", What: "overbuild, placed and trimmed off", State: "compacted", Volume: q.Overbuild, UnitCost: nan})
+	}
+	for _, u := range unpaidWorks(r, paid) {
+		add(u)
 	}
 	add(j.unpaidSettlement(r, paid))
 	for _, m := range r.Materials {

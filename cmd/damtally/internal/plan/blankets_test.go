@@ -3,6 +3,8 @@ package plan_test
 import (
 	"math"
 	"testing"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/plan"
 )
 
 const bed = "blanket,thickness (in),material\nbed,18,clay\n"
@@ -40,6 +42,32 @@ func TestBlankets(t *testing.T) {
 		if !hasNote(r.Notes, level, part) {
 			t.Errorf("no %s with %q in\n%s", level, part, listed(r.Notes))
 		}
+	}
+}
+
+// What is dug and built beside the dam and paid by no item is told.
+func TestUnpaidWorks(t *testing.T) {
+	texts := changed(changed(changed(changed(changed(vale(), "blankets", bed), "outlines", "of,x (ft),y (ft)\n"+box("bed", 310, 150, 410, 250)+box("ditch", 100, 200, 200, 240)),
+		"cuts", cuts+"ditch,105,0,,\n"), "conduits", "conduit,station (ft),diameter (ft),invert elevation (ft),trench width (ft)\noutlet,3+00,2,96,5\n"),
+		"prices", "item,unit,unit price,quantity of\nditch,yd3,5,cut ditch\n")
+	keys := func(r *plan.Result) map[string]float64 {
+		out := map[string]float64{}
+		for _, u := range r.Unpaid {
+			out[u.Key+" "+u.Subject] = u.Volume
+		}
+		return out
+	}
+	r := run(t, tables(t, texts))
+	got := keys(r)
+	if _, told := got["cut ditch"]; told {
+		t.Error("the ditch is paid")
+	}
+	near(t, "lining", got["blanket bed"], r.Blankets[0].Compacted, 1e-9)
+	near(t, "pipe trench", got["conduit_trench "], r.Conduits[0].Dug, 1e-9)
+	near(t, "pipe backfill", got["conduit_backfill "], r.Conduits[0].Backfill, 1e-9)
+	r = run(t, tables(t, changed(texts, "prices", "item,unit,unit price,quantity of\nlining,yd2,5,surface of blanket bed\ntrench,yd3,1,conduit trench\nback,yd3,1,conduit backfill\n")))
+	if got = keys(r); len(got) == 0 || got["cut ditch"] != r.Cuts[0].Capacity.Bank || got["blanket bed"]+got["conduit_trench "]+got["conduit_backfill "] != 0 {
+		t.Errorf("%v", got)
 	}
 }
 

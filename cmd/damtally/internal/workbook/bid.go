@@ -66,6 +66,22 @@ func (b *book) unpaidVolume(u *plan.UnpaidWork) (expr, bool) {
 			c := &b.soil[i]
 			return ifKnown(mul(c.bankVolume.ref(), c.lossTaken.ref()), c.bankVolume.ref()), true
 		}
+	case "cut":
+		for i, c := range b.r.Cuts {
+			if c.Row.Name == u.Subject {
+				return b.work.cuts[i].ref(), true
+			}
+		}
+	case "blanket":
+		for i, l := range b.r.Blankets {
+			if l.Row.Name == u.Subject {
+				return b.work.blankets[i].compacted.ref(), true
+			}
+		}
+	case "conduit_trench":
+		return b.work.pipeTrench.ref(), true
+	case "conduit_backfill":
+		return b.work.pipeBackfill.ref(), true
 	case "pit_stripping":
 		if b.pitStrip != nil {
 			return b.pitStrip.ref(), true
