@@ -32,6 +32,11 @@
 // convex prisms and summed without further error. See Pit.Measure for the error
 // of the facets.
 //
+// With a setback, or beside ground to be kept, b runs over the line that bounds
+// what may be dug: the points at that distance, arcs at corners that point into
+// the pit as chords of at most one degree. What lies nearer is not dug. Nothing is
+// dug below the base that the strata allow either: it is one more floor.
+//
 // # Haul
 //
 // A load is what a Body holds, by volume or by weight, the lesser. Its round trip
@@ -39,4 +44,12 @@
 // engine's power is known. Stages that the soil passes one after the other (loading,
 // hauling, rolling) go at the Pace of the slowest. A Calendar turns days of work
 // into a date.
+//
+// # Strata
+//
+// The bottoms of layers are planes over the triangles between test holes, in
+// elevation; topsoil is spread by its depth. Beyond the holes' hull the depth below
+// the ground is that at the nearest point of the hull. Between the two the depth has
+// no jump. A layer's volume is the integral of its thickness between the bottom of the
+// topsoil and the dug surface, exact over the pieces in which all of them are planes.
 package borrow

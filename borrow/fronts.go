@@ -227,7 +227,7 @@ func (r run) cones(slope float64) []*side {
 	return append(out, cone(first.reversed(), first, slope)...)
 }
 
-// at is the highest ground along some runs, m; it is far below for none.
+// highestOf is the highest ground along some runs, m; none where there is none.
 func highestOf(runs []run, none float64) float64 {
 	high := none
 	for _, r := range runs {

@@ -80,6 +80,11 @@ B9,80,10,0,1,fill,,A,yes,no,
 				`borings row 13, rippable: the layer is usable, yet no ripper loosens it; write yes in one of the two, or no in both`,
 			},
 		},
+		{
+			"no unit",
+			tables{"borings": "hole,x,y (m),from (m),to (m),material\nB1,10,10,0,1,fill\nB1,10,10,1,2,fill\n"},
+			[]string{"borings row 1, x: the header has no unit; write \"x (ft)\"; length takes m mm cm km ft ftUS in yd mi"},
+		},
 		{"no pits", tables{"borings": head + "B1,10,10,0,1,fill,,A,,,\n"}, nil},
 		{
 			"neither floor nor holes",

@@ -50,7 +50,7 @@ func (r *reading) checkBorings() {
 	for _, k := range order {
 		h := r.hole(rows[k])
 		for _, o := range r.site.Holes {
-			if o.At == h.At {
+			if o.At == h.At { // never where a coordinate could not be read
 				r.wrong(h.Ref, "x", fmt.Sprintf("hole %s stands at the same place as hole %s", units.Quote(h.Name), units.Quote(o.Name)), "mend its coordinates, or give both the same name")
 			}
 		}
@@ -64,7 +64,7 @@ func (r *reading) hole(rows []*Boring) Hole {
 	first := rows[0]
 	h := Hole{Ref: first.Ref, Name: first.Hole, At: first.At, Pit: first.Pit}
 	for _, b := range rows {
-		if b.At != h.At {
+		if b.At != h.At && !math.IsNaN(b.At[0]+b.At[1]+h.At[0]+h.At[1]) {
 			r.wrong(b.Ref, "x", fmt.Sprintf("hole %s stands elsewhere in row %d", units.Quote(h.Name), h.Ref.Row), "give every row of a hole the same x and y")
 		}
 		if h.Pit == "" {
