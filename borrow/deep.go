@@ -51,32 +51,57 @@ func (p Pit) FloorFor(material string, bank float64) (floor float64, c Capacity,
 
 // DigFor is FloorFor that gives what is dug as well, as Excavate does.
 func (p Pit) DigFor(material string, bank float64) (e *Excavation, floor float64, err error) {
-	r, err := p.prepare()
+	w, err := p.DigWhole()
 	if err != nil {
 		return nil, 0, err
 	}
-	full := r.dig(p.Floor, true)
-	if err := r.nothing(full); err != nil {
-		return nil, 0, err
+	return w.For(material, bank)
+}
+
+// Whole is a pit dug to its own floor, kept so that it can be dug less deep
+// without going through its sides again. It is immutable and safe to use from
+// several goroutines.
+type Whole struct {
+	r   *prepared
+	dug *dig
+	c   Capacity
+}
+
+// DigWhole digs the pit to its own floor. See Measure for its errors and how exact
+// it is.
+func (p Pit) DigWhole() (*Whole, error) {
+	r, err := p.prepare()
+	if err != nil {
+		return nil, err
 	}
-	c := r.capacity(full)
-	holds := c.Of(p.Strata, material)
+	d := r.dig(p.Floor, true)
+	d.sides, d.extents, d.planes, d.points = nil, nil, nil, nil // not needed any more
+	return &Whole{r, d, r.capacity(d)}, r.nothing(d)
+}
+
+// Excavation is the pit dug to its own floor.
+func (w *Whole) Excavation() *Excavation { return &Excavation{w.c, w.r.o.origin, w.dug.pieces} }
+
+// For digs the pit to the floor that FloorFor finds.
+func (w *Whole) For(material string, bank float64) (e *Excavation, floor float64, err error) {
+	p := w.r.pit
+	holds := w.c.Of(p.Strata, material)
 	if bank > holds*(1+shortSlack) {
 		return nil, 0, &ShortError{material, bank, holds}
 	}
 	if bank >= holds {
-		return &Excavation{c, r.o.origin, full.pieces}, p.deepestFloor(c), nil
+		return w.Excavation(), p.deepestFloor(w.c), nil
 	}
 	gives := func(floor float64) (float64, Capacity) {
-		c := r.capacity(r.raise(full, floor, false))
+		c := w.r.capacity(w.r.raise(w.dug, floor, false))
 		return c.Of(p.Strata, material), c
 	}
-	floor, _, err = rootOf(gives, bank, r.undug(), p.deepestFloor(c), holds)
+	floor, _, err = rootOf(gives, bank, w.r.undug(), p.deepestFloor(w.c), holds)
 	if err != nil {
 		return nil, 0, err
 	}
-	d := r.raise(full, floor, true)
-	return &Excavation{r.capacity(d), r.o.origin, d.pieces}, floor, nil
+	d := w.r.raise(w.dug, floor, true)
+	return &Excavation{w.r.capacity(d), w.r.o.origin, d.pieces}, floor, nil
 }
 
 // deepestFloor is the pit's own floor, or the level that it reaches in following

@@ -35,14 +35,14 @@ func (j *Job) digPit(p *Pit, a *Allocation) *PitDig {
 		used := min(m.Bank, a.UsedOf(borrow.FromPit, p.Row.Name, m.Material))
 		out.By[i].Used = used
 		out.Used += used
-		if !(used > 0) {
+		if !(used > 0) || p.whole == nil {
 			continue
 		}
 		name := m.Material
 		if p.Strata == nil {
 			name = ""
 		}
-		e, floor, err := p.shape.DigFor(name, used)
+		e, floor, err := p.whole.For(name, used)
 		if err != nil { // a share never is more than the pit holds
 			continue
 		}
@@ -71,11 +71,10 @@ func (p *Pit) dugOut() *borrow.Excavation {
 	if p.Dig != nil {
 		return p.Dig.excavation
 	}
-	e, err := p.shape.Excavate()
-	if err != nil {
+	if p.whole == nil {
 		return nil
 	}
-	return e
+	return p.whole.Excavation()
 }
 
 // poolPits works out what the pits add to the lake's storage at each of its levels.

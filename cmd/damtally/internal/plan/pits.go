@@ -30,9 +30,7 @@ func (j *Job) preparePits() site.Problems {
 	var wait sync.WaitGroup
 	for i := range measured {
 		wait.Go(func() {
-			c, err := measured[i].shape.Measure()
-			errs[i] = err
-			j.fill(&measured[i], c)
+			errs[i] = j.digWhole(&measured[i])
 		})
 	}
 	wait.Wait()
@@ -55,6 +53,17 @@ func (j *Job) preparePits() site.Problems {
 		j.noteStrayHoles()
 	}
 	return ps
+}
+
+// digWhole digs a pit to its own floor and fills in what it holds.
+func (j *Job) digWhole(p *Pit) error {
+	w, err := p.shape.DigWhole()
+	if err != nil {
+		return err
+	}
+	p.whole = w
+	j.fill(p, w.Excavation().Capacity)
+	return nil
 }
 
 // shapeOf is the pit that a row describes.

@@ -69,20 +69,20 @@ func (j *Job) besideDam(p *Pit, rings []orb.Ring) {
 	for _, r := range rings {
 		p.shape.Keep = append(p.shape.Keep, borrow.Keep{Ring: r, Distance: p.shape.Setback})
 	}
-	c, err := p.shape.Measure()
+	p.whole = nil
+	err := j.digWhole(p)
 	var ring *borrow.RingError
 	if errors.As(err, &ring) { // a toe that crosses itself, as on a sharp curve
 		p.shape.Keep = nil
 		for _, r := range rings {
 			p.shape.Keep = append(p.shape.Keep, borrow.Keep{Ring: hullOf(r), Distance: p.shape.Setback})
 		}
-		c, err = p.shape.Measure()
+		err = j.digWhole(p)
 	}
 	if err != nil { // nothing is left of it
-		c = borrow.Capacity{Area: p.Capacity.Area, DugTo: p.Capacity.DugTo, Layers: make([]float64, len(p.Capacity.Layers))}
+		j.fill(p, borrow.Capacity{Area: p.Capacity.Area, DugTo: p.Capacity.DugTo, Layers: make([]float64, len(p.Capacity.Layers))})
 	}
-	j.fill(p, c)
-	p.FromDam, p.CutBack = away, max(0, whole-c.Bank)
+	p.FromDam, p.CutBack = away, max(0, whole-p.Capacity.Bank)
 }
 
 // hullOf is the convex hull of a ring, closed and counter-clockwise.

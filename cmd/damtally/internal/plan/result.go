@@ -156,6 +156,7 @@ type Pit struct {
 	InPool float64
 
 	shape borrow.Pit
+	whole *borrow.Whole // dug to its own floor; nil where nothing can be dug
 }
 
 // PitMaterial is what a pit holds of one material that may go into the dam.
