@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
 )
@@ -92,9 +93,21 @@ func (j *Job) noteNearest() {
 		if all == 0 {
 			continue
 		}
-		j.note("look", site.Ref{Table: "density"}, fmt.Sprintf(
-			"%d test%s of %s in compacted soil name%s no lab sample, and there are %d: %d compared with the sample that the tests of the same pit name, %d with that of the nearest fill test in the zone that names one, %d with the mean of all; name the sample to be sure",
-			all, plural(all), s.row.Name, singular(all), len(s.samples), n[byPit], n[byPlace], n[byMean]), "common practice")
+		var ways []string
+		for _, w := range []struct {
+			rule  byRule
+			words string
+		}{
+			{byPit, "with the sample that the tests of the same pit name"},
+			{byPlace, "with that of the nearest fill test in the zone that names one"},
+			{byMean, "with the mean of all"},
+		} {
+			if n[w.rule] > 0 {
+				ways = append(ways, fmt.Sprintf("%d %s", n[w.rule], w.words))
+			}
+		}
+		j.note("look", site.Ref{Table: "density"}, fmt.Sprintf("%d test%s of %s in compacted soil name%s no lab sample, and there are %d; compared: %s; name the sample to be sure",
+			all, plural(all), s.row.Name, singular(all), len(s.samples), strings.Join(ways, ", ")), "common practice")
 	}
 }
 

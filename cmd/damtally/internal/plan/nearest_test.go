@@ -32,7 +32,7 @@ func TestNearestSample(t *testing.T) {
 			t.Errorf("%s is compared with %q, want %q", x.Row.ID, x.Sample, sample)
 		}
 	}
-	if !hasNote(r.Notes, "look", "5 tests of lean clay in compacted soil name no lab sample, and there are 2: 2 compared with the sample that the tests of the same pit name, 2 with that of the nearest fill test in the zone that names one, 1 with the mean of all") {
+	if !hasNote(r.Notes, "look", "5 tests of lean clay in compacted soil name no lab sample, and there are 2; compared: 2 with the sample that the tests of the same pit name, 2 with that of the nearest fill test in the zone that names one, 1 with the mean of all") {
 		t.Errorf("%+v", r.Notes)
 	}
 	for _, x := range run(t, sites+"demo").Tests { // a material of one sample needs no rule
