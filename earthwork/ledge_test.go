@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/damtally/damtally/earthwork"
+	"github.com/damtally/damtally/geometry"
+	"github.com/paulmach/orb"
 )
 
 // falling is a dam on level ground at 0 whose crest, 4 m wide, falls 1 in 10 from
@@ -87,4 +89,15 @@ func TestStepOfABenchWithAllowance(t *testing.T) {
 		near(t, "surface of grass", a.Zones[0].Surface.Area-b.Zones[0].Surface.Area, 5, 1e-9)
 		near(t, "overbuild just after", b.Overbuild.Area, 10.5, 1e-9)
 	}
+}
+
+// Between surfaces the dam has the same volume: the facets of the design stop at the
+// step as the sections do.
+func TestBetweenPastABench(t *testing.T) {
+	g := terrain(t, ground(4, -10, -60, 90, 60, func(_, _ float64) float64 { return 0 }), geometry.Vertex{At: orb.Point{0, 0}}, geometry.Vertex{At: orb.Point{80, 0}})
+	g.From, g.To = 0, 80
+	q, between := onTerrain(t, falling(), g)
+	want := 10*(2*(196.0-36)+2.0/3*(2744-216)) + 50*40
+	near(t, "between surfaces", between, want, 1e-9)
+	near(t, "by sections", q.Fill.Prismoidal, want, 1e-9)
 }
