@@ -22,7 +22,7 @@ const (
 	chartColumn       = 64.0 / 7 // characters
 	chartRow          = rowHeight
 	chartColumnPixels = 73
-	chartRowPixels    = 18
+	chartRowPixels    = 16
 )
 
 // axis is one side of a chart. low and high are where it begins and ends; both 0
@@ -39,6 +39,8 @@ type series struct {
 	marks string // a mark at each figure: "circle", "square", ... ; "" = a line alone
 	apart bool   // marks alone, no line between them
 	dash  bool
+	curve bool // a smooth line through the figures
+	large bool // marks that stand out from others
 }
 
 // inks are the colours of the series of a chart in order. They differ in lightness
@@ -56,9 +58,14 @@ func (n series) paint(k int) (ink string, line excelize.LineOptions, mark exceli
 	case k/len(inks)%2 == 1:
 		line.Dash = excelize.LineDashSysDot
 	}
+	line.Smooth = n.curve
 	mark = excelize.ChartMarker{Symbol: "none"}
 	if n.marks != "" {
-		mark = excelize.ChartMarker{Symbol: n.marks, Size: 6, Fill: solid(ink), Border: excelize.LineOptions{Type: excelize.LineSolid, Width: 0.75, Fill: solid(inkDark)}}
+		size := 6
+		if n.large {
+			size = 11
+		}
+		mark = excelize.ChartMarker{Symbol: n.marks, Size: size, Fill: solid(ink), Border: excelize.LineOptions{Type: excelize.LineSolid, Width: 0.75, Fill: solid(inkDark)}}
 	}
 	return ink, line, mark
 }
@@ -100,7 +107,7 @@ func (s *sheet) saveCharts(f *excelize.File) error {
 	for _, c := range s.charts {
 		options := &excelize.Chart{
 			Type: excelize.Scatter, Title: chartWords(c.title, 12, true), XAxis: c.x.options(), YAxis: c.y.options(),
-			Dimension:    excelize.ChartDimension{Width: uint(c.cols*chartColumnPixels - 4), Height: uint(c.rows*chartRowPixels - 4)},
+			Dimension:    excelize.ChartDimension{Width: uint(c.cols*chartColumnPixels - 12), Height: uint(c.rows*chartRowPixels - 4)},
 			Legend:       excelize.ChartLegend{Position: "bottom", Font: &excelize.Font{Family: fontName, Size: 9, Color: inkDark}},
 			Format:       excelize.GraphicOptions{AltText: c.title},
 			ShowBlanksAs: "span",

@@ -9,7 +9,7 @@ import (
 // The sheet Charts: columns of a plain width, and charts over all of them.
 const (
 	chartColumns = 13
-	chartRows    = 19
+	chartRows    = 22
 	mostCharts   = 12 // of materials; more would only fill paper
 )
 
@@ -223,14 +223,14 @@ func (b *book) soilChart(i int) drawn {
 		if rows := b.pointRows(mat.Row.Name, sample.Name); !rows.empty() {
 			y := rows
 			y.col = 5
-			d.add("sample "+clip(clean(sample.Name), 30), series{x: rows, y: y, marks: "circle"})
+			d.add("sample "+clip(clean(sample.Name), 30), series{x: rows, y: y, marks: "circle", curve: true})
 		}
 	}
 	if c := &b.samples[i]; !c.maxDry.empty() {
 		peaks := c.maxDry
 		x := peaks
 		peaks.col, x.col = sampleMax, sampleOptimum
-		d.add("peak read off", series{x: x, y: peaks, marks: "diamond", apart: true})
+		d.add("peak read off", series{x: x, y: peaks, marks: "diamond", apart: true, large: true})
 	}
 	if v := b.voids[i]; !v.empty() {
 		y := v

@@ -7,7 +7,7 @@ import (
 )
 
 // kind says what a value is.
-type kind int
+type kind uint8
 
 const (
 	isBlank kind = iota // also the empty text that a formula gives for "not known"
@@ -18,9 +18,9 @@ const (
 
 // value is what a cell shows.
 type value struct {
-	kind  kind
 	num   float64
 	text  string
+	kind  kind
 	truth bool
 }
 
@@ -28,14 +28,14 @@ type value struct {
 // as a formula: something measured, typed or drawn.
 type expr struct {
 	val   value
-	prec  int // how tightly the outermost operator binds, see the constants
-	plain bool
 	write func(home *sheet) string // the formula as it reads on the sheet home
+	prec  int8                     // how tightly the outermost operator binds, see the constants
+	plain bool
 }
 
 // Binding of operators in a formula, weakest first.
 const (
-	precCompare = iota + 1
+	precCompare int8 = iota + 1
 	precJoin
 	precAdd
 	precMul
@@ -47,7 +47,7 @@ func number(x float64) expr {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return blank()
 	}
-	return expr{value{kind: isNumber, num: x}, precAtom, true, func(*sheet) string {
+	return expr{val: value{kind: isNumber, num: x}, prec: precAtom, plain: true, write: func(*sheet) string {
 		return strconv.FormatFloat(x, 'f', -1, 64)
 	}}
 }
@@ -58,25 +58,28 @@ func text(s string) expr {
 	if s == "" {
 		return blank()
 	}
-	return expr{value{kind: isText, text: s}, precAtom, true, func(*sheet) string {
+	return expr{val: value{kind: isText, text: s}, prec: precAtom, plain: true, write: func(*sheet) string {
 		return `"` + strings.ReplaceAll(s, `"`, `""`) + `"`
 	}}
 }
 
 // blank is nothing, the empty text in a formula.
 func blank() expr {
-	return expr{value{}, precAtom, true, func(*sheet) string { return `""` }}
+	return expr{prec: precAtom, plain: true, write: func(*sheet) string { return `""` }}
 }
 
 // binary joins two expressions with an operator; the right one is put in
 // brackets when it binds no tighter.
-func binary(a expr, op string, b expr, prec int, val value) expr {
+func binary(a expr, op string, b expr, prec int8, val value) expr {
+	// Only what writing needs is kept: a long dam has a million of these.
+	write, next := a.write, b.write
+	around, aroundNext := a.prec < prec, b.prec <= prec
 	return expr{val: val, prec: prec, write: func(home *sheet) string {
-		left, right := a.write(home), b.write(home)
-		if a.prec < prec {
+		left, right := write(home), next(home)
+		if around {
 			left = "(" + left + ")"
 		}
-		if b.prec <= prec {
+		if aroundNext {
 			right = "(" + right + ")"
 		}
 		return left + op + right
@@ -125,10 +128,14 @@ func same(a expr, s string) expr {
 
 // call is a function of a spreadsheet with its arguments.
 func call(name string, val value, args ...expr) expr {
+	writes := make([]func(*sheet) string, len(args))
+	for i, a := range args {
+		writes[i] = a.write
+	}
 	return expr{val: val, prec: precAtom, write: func(home *sheet) string {
-		parts := make([]string, len(args))
-		for i, a := range args {
-			parts[i] = a.write(home)
+		parts := make([]string, len(writes))
+		for i, write := range writes {
+			parts[i] = write(home)
 		}
 		return name + "(" + strings.Join(parts, ",") + ")"
 	}}

@@ -20,7 +20,7 @@ func (p printing) room(upright bool) room {
 const marginSide, marginTop, marginEdge = 0.5, 0.6, 0.3
 
 const (
-	rowHeight = 15.0 // points, of a row that sets none
+	rowHeight = 13.5 // points, of a row that sets none: enough for the workbook's letters
 	// columnPoints turns a column's width in characters into points: seven pixels
 	// a character, 96 to the inch.
 	columnPoints = 7 * 0.75
@@ -52,6 +52,26 @@ func (s *sheet) pageStarts(r room, widths []float64) []int {
 		asked[row] = true
 	}
 	return s.startsWithin(page, tall, asked)
+}
+
+// repeats tells whether the headings of the sheet's table should stand on every
+// page: not where the table ends on the first one and others follow it.
+func (s *sheet) repeats(r room, widths []float64) bool {
+	if s.heads[0] == 0 {
+		return false
+	}
+	wide, tall, last := 0.0, 0.0, 1
+	for _, w := range widths {
+		wide += w * columnPoints
+	}
+	for last = 1; last <= s.lastRow() && (last <= s.heads[1] || !s.empty(last)); last++ {
+		tall += max(s.height(last, widths), rowHeight)
+	}
+	more := false
+	for row := last; row <= s.lastRow(); row++ {
+		more = more || !s.empty(row)
+	}
+	return !more || tall > r.tall*max(1, wide/r.wide)*tight
 }
 
 func (s *sheet) startsWithin(page float64, tall []float64, asked map[int]bool) []int {

@@ -46,7 +46,7 @@ func TestPrintSetUp(t *testing.T) {
 			}
 		}
 		book := string(all["xl/workbook.xml"])
-		for _, heading := range []string{"'Sections'!$6:$7", "'Volumes'!$4:$4", "'Zone core'!$4:$4", "'Tests'!$5:$5"} {
+		for _, heading := range []string{"'Sections'!$6:$7", "'Volumes'!$4:$4", "'Zone core'!$4:$4", "'By station'!$4:$4"} {
 			if !strings.Contains(strings.ReplaceAll(book, "&#39;", "'"), heading) {
 				t.Errorf("%s: headings %s are not repeated", name, heading)
 			}

@@ -170,7 +170,7 @@ func TestLibreOffice(t *testing.T) {
 	layers := planned(t, layeredSite())
 	books["layers"] = written(t, layers)
 	for _, name := range exampleSites {
-		books[filepath.Base(name)] = written(t, planned(t, readSite(t, name)))
+		books["site "+filepath.Base(name)] = written(t, planned(t, readSite(t, name)))
 	}
 	shortBooks(t, books)
 	got := recalculate(t, books)
@@ -181,7 +181,7 @@ func TestLibreOffice(t *testing.T) {
 	sameValues(t, "layers", cellsOf(t, books["layers"]), got["layers"])
 	near(t, "the dam with its layers", numberAt(t, got["layers"], placeOf(build(layers, "test").fill.all)), units.US.Volume.FromSI(layers.Quantities.Total))
 	for _, name := range exampleSites {
-		name = filepath.Base(name)
+		name = "site " + filepath.Base(name)
 		sameValues(t, name, cellsOf(t, books[name]), got[name])
 	}
 

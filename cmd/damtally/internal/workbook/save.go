@@ -59,8 +59,8 @@ func save(w io.Writer, sheets []*sheet, p printing, made excelize.DocProperties)
 // save writes one sheet. The library fixes the order: properties first, then the
 // stream, then what stands around the rows, and at last the end of the stream.
 func (s *sheet) save(f *excelize.File, looks *styles, p printing) error {
-	fit := true
-	if err := f.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: &fit}); err != nil {
+	yes, tall := true, rowHeight
+	if err := f.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: &yes, CustomHeight: &yes, DefaultRowHeight: &tall}); err != nil {
 		return err
 	}
 	gridless := false
@@ -128,6 +128,7 @@ func (s *sheet) saveRow(stream *excelize.StreamWriter, looks *styles, row int, w
 			return err
 		}
 		values = append(values, c.stream(style))
+		c.content.write = nil // written; a long dam's formulas take much room
 		if c.across > 1 {
 			if err := stream.MergeCell(address(row, col), address(row, col+c.across-1)); err != nil {
 				return err
@@ -211,7 +212,7 @@ func (s *sheet) savePrint(f *excelize.File, p printing, widths []float64) error 
 	if err := f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: area, Scope: s.name}); err != nil {
 		return err
 	}
-	if s.heads[0] == 0 {
+	if !s.repeats(p.room(s.upright), widths) {
 		return nil
 	}
 	rows := quoted + "$" + itoa(s.heads[0]) + ":$" + itoa(s.heads[1])

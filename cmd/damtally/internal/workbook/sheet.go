@@ -13,9 +13,9 @@ type cell struct {
 	content  expr
 	look     look
 	name     string // a defined name, "" for none
+	tallFor  string // the longest text that its formula may show, for the row's height
 	across   int    // columns that it is merged over to the right, itself included; 0 or 1 = none
 	taken    bool   // a formula takes it up; known once the formulas are written
-	tallFor  string // the longest text that its formula may show, for the row's height
 }
 
 // ref is the cell in a formula: its defined name, or its address, with the

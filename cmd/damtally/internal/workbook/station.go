@@ -20,6 +20,14 @@ const (
 	byZones
 )
 
+// Rows of the sheet By station; a section stands two rows higher than on the
+// sheets of the zones, which have more totals.
+const (
+	rowStationHead  = 4
+	rowStationSum   = 5
+	rowStationFirst = 6
+)
+
 // layStations lays the zones side by side along the dam: what each reach takes,
 // the running totals, and how much there is in one unit of length.
 func (b *book) layStations() {
@@ -32,34 +40,34 @@ func (b *book) layStations() {
 		z := clip(clean(b.r.Quantities.Zones[k].Zone), 40)
 		heads = append(heads, z+", "+c, z+", running total", z+", in one "+m.Length.Name+" of dam")
 	}
-	s.headings(rowVolumeHead, heads...)
+	s.headings(rowStationHead, heads...)
 	for i := range b.r.Quantities.Sections {
-		b.layStation(rowFirst+i, i)
+		b.layStation(rowStationFirst+i, i)
 	}
-	last := b.lastSectionRow()
-	column := func(col int) span { return span{s, col, rowFirst, last} }
-	s.blankRow(rowSum, 1, len(heads), total(""))
-	s.put(rowSum, byStation, text("Sum"), total(""))
+	last := rowStationFirst - 1 + len(b.r.Quantities.Sections)
+	column := func(col int) span { return span{s, col, rowStationFirst, last} }
+	s.blankRow(rowStationSum, 1, len(heads), total(""))
+	s.put(rowStationSum, byStation, text("Sum"), total(""))
 	b.along = stationCells{distance: column(byDistance), all: column(byAll), running: column(byRunning)}
-	s.put(rowSum, byLength, column(byLength).sum(), total(formatLength))
-	s.put(rowSum, byAll, b.along.all.sum(), total(formatVolume))
+	s.put(rowStationSum, byLength, column(byLength).sum(), total(formatLength))
+	s.put(rowStationSum, byAll, b.along.all.sum(), total(formatVolume))
 	b.along.perLength = []span{column(byPerLength)}
 	b.along.together = []span{column(byRunning)}
 	for k := range b.zone {
 		col := byZones + 3*k
-		s.put(rowSum, col, column(col).sum(), total(formatVolume))
+		s.put(rowStationSum, col, column(col).sum(), total(formatVolume))
 		b.along.together = append(b.along.together, column(col+1))
 		b.along.perLength = append(b.along.perLength, column(col+2))
 	}
-	s.heads = [2]int{rowVolumeHead, rowVolumeHead}
-	s.freeze = [2]int{rowSum, 2}
+	s.heads = [2]int{rowStationHead, rowStationHead}
+	s.freeze = [2]int{rowStationSum, 2}
 	b.stationWay(c)
 }
 
 // layStation lays one section and the reach that ends at it.
 func (b *book) layStation(row, i int) {
-	s, m := b.station, b.m
-	s.put(row, byStation, b.sections.at(row, secStation).content, lookWord)
+	s, m, there := b.station, b.m, rowFirst+i // its row on the zones' sheets
+	s.put(row, byStation, b.sections.at(there, secStation).content, lookWord)
 	s.put(row, byDistance, b.areas.distance[i].ref(), figure(formatLength))
 	reach := b.fill.length[i] != nil
 	s.blankRow(row, byLength, byLength, lookWord)
@@ -71,7 +79,7 @@ func (b *book) layStation(row, i int) {
 		col := byZones + 3*k
 		volume := number(0)
 		if reach {
-			volume = z.at(row, zoneAll).ref()
+			volume = z.at(there, zoneAll).ref()
 		}
 		v := s.put(row, col, volume, figure(formatVolume))
 		running := v.ref()
@@ -79,9 +87,9 @@ func (b *book) layStation(row, i int) {
 			running = add(s.at(row-1, col+1).ref(), running)
 		}
 		s.put(row, col+1, running, figure(formatVolume))
-		area := add(add(z.at(row, zoneNeat).ref(), z.at(row, zoneTrench).ref()), z.at(row, zoneAdded).ref())
+		area := add(add(z.at(there, zoneNeat).ref(), z.at(there, zoneTrench).ref()), z.at(there, zoneAdded).ref())
 		if b.hasOutside(k) {
-			area = add(area, z.at(row, zoneOutside).ref())
+			area = add(area, z.at(there, zoneOutside).ref())
 		}
 		p := s.put(row, col+2, m.volume(area), figure(formatShort))
 		if k == 0 {
@@ -117,5 +125,5 @@ func (b *book) stationWay(compacted string) {
 		}
 	}
 	b.bothWays("all that is compacted, without bends", "last running total on the sheet By station, beside the sums of the zones' sheets", compacted, formatVolume,
-		b.station.at(b.lastSectionRow(), byRunning).ref(), sum)
+		b.station.at(b.along.running.to, byRunning).ref(), sum)
 }

@@ -3,7 +3,7 @@ package workbook
 import "github.com/xuri/excelize/v2"
 
 // role is what a cell is for; it decides the colours and the borders.
-type role int
+type role uint8
 
 const (
 	roleText    role = iota // a word beside a figure

@@ -23,8 +23,10 @@ func tidy(name string, content []byte) []byte {
 		// The stored value of a formula whose value is the empty text: the library
 		// leaves it out, and some readers then take the cell for one that was never
 		// worked out.
-		content = bytes.ReplaceAll(content, []byte("</f></c>"), []byte("</f><v></v></c>"))
-		return bytes.ReplaceAll(content, []byte("<colBreaks></colBreaks>"), nil)
+		if bytes.Contains(content, noColumns) { // the library writes an empty list
+			content = bytes.Replace(content, noColumns, nil, 1)
+		}
+		return bytes.ReplaceAll(content, []byte("</f></c>"), []byte("</f><v></v></c>"))
 	case strings.HasPrefix(name, "xl/charts/"):
 		// An empty format of a title, which turns upright titles of axes flat.
 		content = emptyTitle.ReplaceAll(content, []byte("</title>"))
@@ -33,6 +35,8 @@ func tidy(name string, content []byte) []byte {
 	}
 	return content
 }
+
+var noColumns = []byte("<colBreaks></colBreaks>")
 
 var (
 	emptyTitle = regexp.MustCompile(`<txPr><a:bodyPr[^>]*></a:bodyPr><a:p></a:p></txPr></title>`)
