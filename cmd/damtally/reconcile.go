@@ -138,6 +138,9 @@ func tellReconciled(to io.Writer, r *plan.Result) {
 			case borrow.ByTally:
 				said = append(said, fmt.Sprintf("the tally counts %s in %s", volume(r, a.Loose.Value, "loose"), count(int(s.Loads), "load")))
 			case borrow.ByScale:
+				if !a.Loose.Known() {
+					continue
+				}
 				said = append(said, fmt.Sprintf("the weights say %s", volume(r, a.Loose.Value, "loose")))
 			case borrow.ByPit:
 				said = append(said, fmt.Sprintf("the pits lost %s", volume(r, a.Bank.Value, "bank")))
@@ -153,6 +156,8 @@ func tellReconciled(to io.Writer, r *plan.Result) {
 		}
 		verdict := "they agree within the errors of measurement"
 		switch {
+		case len(s.Account.Differences) == 0 && len(said) > 1:
+			verdict = "without density tests or factors they cannot be set against each other"
 		case len(s.Account.Differences) == 0:
 			verdict = "there is nothing to set it against"
 		case beyond > 0:

@@ -49,6 +49,8 @@ func (b *reconBook) layAnswers(row int) int {
 		}
 		words, danger := b.soilName(a.Material)+": ", beyond > 0
 		switch {
+		case len(a.Account.Differences) == 0 && len(a.Account.Accounts) > 1:
+			words += "without density tests or factors its ways cannot be set against each other. "
 		case len(a.Account.Differences) == 0:
 			words += "measured in one way only, so there is nothing to set it against. "
 		case beyond == 0:
