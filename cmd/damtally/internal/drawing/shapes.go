@@ -52,15 +52,6 @@ func clipped(l orb.LineString, r orb.Bound) []orb.LineString {
 	return out
 }
 
-// clipAll clips several lines.
-func clipAll(lines []orb.LineString, r orb.Bound) []orb.LineString {
-	var out []orb.LineString
-	for _, l := range lines {
-		out = append(out, clipped(l, r)...)
-	}
-	return out
-}
-
 // clipSegment is the part of a segment inside a rectangle.
 func clipSegment(a, b orb.Point, r orb.Bound) (orb.Point, orb.Point, bool) {
 	from, to := 0.0, 1.0

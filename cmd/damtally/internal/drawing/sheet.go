@@ -31,10 +31,8 @@ var (
 	hair     = pen{width: 0.35, ink: middle}
 	thin     = pen{width: 0.5, ink: black}
 	medium   = pen{width: 0.9, ink: black}
-	heavy    = pen{width: 1.5, ink: black}
 	gridPen  = pen{width: 0.3, ink: pale}
 	chainPen = pen{width: 0.7, ink: black, dash: []float64{14, 3, 2, 3}}
-	dashPen  = pen{width: 0.7, ink: black, dash: []float64{5, 3}}
 	dotPen   = pen{width: 0.6, ink: black, dash: []float64{1, 2}}
 )
 
