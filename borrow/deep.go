@@ -28,9 +28,9 @@ const sameVolume = 1e-11
 // through rounding and still be dug to its floor.
 const shortSlack = 1e-9
 
-// mostSteps is far more than the root finding takes: it halves the bracket in
+// mostDigs is far more than the root finding takes: it halves the bracket in
 // one step of three at the least, and a bracket of doubles ends after 60 halvings.
-const mostSteps = 200
+const mostDigs = 200
 
 // FloorFor returns the floor to which a pit must be dug so that it gives a bank
 // volume, m3, of one usable material, or of all usable soil for "", and what the
@@ -62,9 +62,10 @@ func (p Pit) DigFor(material string, bank float64) (e *Excavation, floor float64
 // without going through its sides again. It is immutable and safe to use from
 // several goroutines.
 type Whole struct {
-	r   *prepared
-	dug *dig
-	c   Capacity
+	r    *prepared
+	dug  *dig
+	c    Capacity
+	flat float64 // a floor at which nothing is dug
 }
 
 // DigWhole digs the pit to its own floor. See Measure for its errors and how exact
@@ -76,7 +77,11 @@ func (p Pit) DigWhole() (*Whole, error) {
 	}
 	d := r.dig(p.Floor, true)
 	d.sides, d.extents, d.planes, d.points = nil, nil, nil, nil // not needed any more
-	return &Whole{r, d, r.capacity(d)}, r.nothing(d)
+	w := &Whole{r, d, r.capacity(d), r.undug()}
+	for i := range r.tasks {
+		r.tasks[i].cell = nil // the pieces have them
+	}
+	return w, r.nothing(d)
 }
 
 // Excavation is the pit dug to its own floor.
@@ -96,7 +101,7 @@ func (w *Whole) For(material string, bank float64) (e *Excavation, floor float64
 		c := w.r.capacity(w.r.raise(w.dug, floor, false))
 		return c.Of(p.Strata, material), c
 	}
-	floor, _, err = rootOf(gives, bank, w.r.undug(), p.deepestFloor(w.c), holds)
+	floor, _, err = rootOf(gives, bank, w.flat, p.deepestFloor(w.c), holds)
 	if err != nil {
 		return nil, 0, err
 	}
@@ -135,7 +140,7 @@ func rootOf(gives func(float64) (float64, Capacity), wanted, flat, deep, holds f
 	var c Capacity
 	var at float64
 	last := 0.0
-	for step := range mostSteps {
+	for step := range mostDigs {
 		at = (a + b) / 2
 		if step%3 != 2 {
 			at = b - fb*(b-a)/(fb-fa)
