@@ -118,8 +118,10 @@ func (m *mapmaker) dam() {
 		kind, side string
 		lines      orb.MultiLineString
 	}{
-		{"toe", "upstream", v.UpstreamToe}, {"toe", "downstream", v.DownstreamToe},
-		{"crest edge", "upstream", v.CrestUpstream}, {"crest edge", "downstream", v.CrestDownstream},
+		{"toe", "upstream", v.UpstreamToe},
+		{"toe", "downstream", v.DownstreamToe},
+		{"crest edge", "upstream", v.CrestUpstream},
+		{"crest edge", "downstream", v.CrestDownstream},
 	} {
 		for _, line := range l.lines {
 			m.add(l.kind, "", m.line(line), map[string]any{"side": l.side})

@@ -65,8 +65,12 @@ func TestReconciliationKeys(t *testing.T) {
 		what      string
 		got, want float64
 	}{
-		{"loads loose", r.Loads, 600}, {"loads bank", r.LoadsBank, 480}, {"pits", r.Pits, 440}, {"fill", r.Fill, 371},
-		{"shrink", r.Shrink, 371 / (440 * 0.95)}, {"core complete", r.Zones[0].Complete, 50},
+		{"loads loose", r.Loads, 600},
+		{"loads bank", r.LoadsBank, 480},
+		{"pits", r.Pits, 440},
+		{"fill", r.Fill, 371},
+		{"shrink", r.Shrink, 371 / (440 * 0.95)},
+		{"core complete", r.Zones[0].Complete, 50},
 	} {
 		if math.Abs(c.got-c.want) > 1e-9*c.want {
 			t.Errorf("%s: %v, want %v", c.what, c.got, c.want)
