@@ -68,6 +68,7 @@ type Transport struct {
 	Supplies []Supply
 	Demands  []Demand
 	Places   []Place
+	Limits   []Limit // over several supplies
 	Routes   []Route
 }
 
@@ -86,7 +87,8 @@ type Allocation struct {
 	Opened []bool // by place: something is dug in it
 	// Moving is what the flows cost, Opening what opening the places adds.
 	Moving, Opening float64
-	// Saving is, by supply, what one more bank m3 there would save; 0 where it
+	// Saving is, by supply, what one more bank m3 there would save (where a limit
+	// over several supplies binds, one of the prices that prove the flow); 0 where it
 	// would not be used, +Inf where the dam is short of it. Of places that are
 	// left closed nothing is known but that opening them does not pay: NaN.
 	Saving []float64
@@ -99,6 +101,11 @@ type Allocation struct {
 	// least.
 	Short  []Shortage
 	Forced []Forced
+	// Unheld names the limits over several supplies that cannot be held together,
+	// and Over by how much compacted volume at the least; then the flows are the
+	// cheapest without them.
+	Unheld []Limit
+	Over   float64
 	Cases  int // sets of opened places that were figured to find the cheapest
 }
 
@@ -107,7 +114,7 @@ func (a *Allocation) Cost() float64 { return a.Moving + a.Opening }
 
 // TransportError says what is wrong with a question.
 type TransportError struct {
-	Part  string // "supply", "demand", "place" or "route"
+	Part  string // "supply", "demand", "place", "limit" or "route"
 	Index int    // from 0
 	What  string
 }
@@ -138,6 +145,9 @@ func (t *Transport) Allocate() (*Allocation, error) {
 		return nil, err
 	}
 	c.reduce(first)
+	if err := c.loosen(out, all); err != nil {
+		return nil, err
+	}
 	open, err := c.choose(&out.Cases)
 	if err != nil {
 		return nil, err
@@ -146,13 +156,31 @@ func (t *Transport) Allocate() (*Allocation, error) {
 	if err := best.net.prove(best.answer); err != nil {
 		return nil, err
 	}
-	volumes, err := c.withLimits(best, open)
+	flows, err := c.withLimits(best, open)
 	if err != nil {
 		return nil, err
 	}
-	t.fill(out, volumes)
+	t.fill(out, flows.compacted)
 	c.prices(out, open)
+	out.takePrices(t, flows, open)
 	return out, nil
+}
+
+// takePrices takes the prices of a flow within limits in place of those without.
+func (a *Allocation) takePrices(t *Transport, flows *limited, open []choice) {
+	if flows.supply == nil {
+		return
+	}
+	for i := range t.Supplies {
+		if at := t.Supplies[i].Place; !math.IsInf(a.Saving[i], 1) && (at < 0 || open[at] != closed) {
+			a.Saving[i] = flows.supply[i] * t.Supplies[i].gain()
+		}
+	}
+	for j := range t.Demands {
+		if !math.IsInf(a.Price[j], 1) {
+			a.Price[j] = flows.demand[j]
+		}
+	}
 }
 
 // fill turns compacted volumes by route into flows, and adds up what they cost.
@@ -204,6 +232,16 @@ func (t *Transport) check() error {
 	for i, p := range t.Places {
 		if !size(p.Cost) || !size(p.Least) || !(p.Most >= p.Least) {
 			return bad("place", i, "cost and least must be zero or more, and most not below least")
+		}
+	}
+	for i, l := range t.Limits {
+		if !size(l.Least) || !(l.Most >= l.Least) {
+			return bad("limit", i, "least must be zero or more, and most not below it")
+		}
+		for _, k := range l.Supplies {
+			if k < 0 || k >= len(t.Supplies) {
+				return bad("limit", i, "it binds a supply that is not there")
+			}
 		}
 	}
 	for i, r := range t.Routes {

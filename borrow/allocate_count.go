@@ -20,6 +20,8 @@ type counted struct {
 	// filled is, by demand, the compacted volume to be filled, m3: all of it, or
 	// what the soil suffices for.
 	filled []float64
+	// limits are those over several supplies that are to be held.
+	limits []Limit
 }
 
 // mostUnits is what all supplies and demands may add up to; see network.
@@ -57,19 +59,20 @@ func count(t *Transport) *counted {
 		c.take[j] = int64(math.Floor(d.Compacted * c.unit))
 	}
 	for i := range t.Supplies {
-		c.give[i], c.least[i] = c.limits(i, asked+least)
+		c.give[i], c.least[i] = c.bounds(i, asked+least)
 	}
 	c.money = decimal(limitCost / dearest(t))
 	for i, r := range t.Routes {
 		c.cost[i] = int64(math.Round(r.Cost / t.Supplies[r.Supply].gain() * c.money))
 	}
+	c.limits = c.joint()
 	return c
 }
 
-// limits is what a supply may and must give, in units. No supply counts for more
+// bounds is what a supply may and must give, in units. No supply counts for more
 // than could be used. The limits of a place with several supplies are kept apart,
 // in withLimits.
-func (c *counted) limits(i int, usable float64) (give, least int64) {
+func (c *counted) bounds(i int, usable float64) (give, least int64) {
 	s := &c.t.Supplies[i]
 	may, must := s.Bank, 0.0
 	if s.Place >= 0 {

@@ -1,6 +1,9 @@
 package borrow
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // branching looks for the places whose opening costs least together with the
 // flows: every set of them is either figured or bounded from below by a cost
@@ -49,6 +52,9 @@ func (c *counted) choose(cases *int) ([]choice, error) {
 	}
 	err := b.look(start)
 	*cases = b.cases
+	if err == nil && b.choices == nil {
+		err = errUnproved
+	}
 	return b.choices, err
 }
 
@@ -68,7 +74,10 @@ func (b *branching) look(choices []choice) error {
 	if bound >= b.best*(1-cheaperBy) {
 		return nil
 	}
-	b.keep(choices, s, used)
+	held, err := b.keep(choices, s, used)
+	if err != nil {
+		return err
+	}
 	next, gap := -1, 0.0
 	for p, chosen := range choices {
 		if chosen == undecided && used[p] > 0 {
@@ -76,6 +85,9 @@ func (b *branching) look(choices []choice) error {
 				next, gap = p, g
 			}
 		}
+	}
+	if next < 0 && !held { // limits may ask for places that the flow without them leaves alone
+		next = slices.Index(choices, undecided)
 	}
 	if next < 0 || b.best <= bound*(1+cheaperBy) {
 		return nil
@@ -95,16 +107,34 @@ func (b *branching) look(choices []choice) error {
 }
 
 // keep keeps the flows as they are, with all that they use opened, if that is
-// the cheapest so far.
-func (b *branching) keep(choices []choice, s *solved, used []float64) {
+// the cheapest so far. It tells whether they hold the limits; where they do not, the
+// cheapest flow that does stands for them.
+func (b *branching) keep(choices []choice, s *solved, used []float64) (held bool, err error) {
+	c := b.c
 	cost := 0.0
-	for i := range b.c.t.Routes {
-		cost += float64(b.c.cost[i]) * float64(s.answer.flow[i])
+	for i := range c.t.Routes {
+		cost += float64(c.cost[i]) * float64(s.answer.flow[i])
+	}
+	if held = c.hold(c.limits, c.volumes(s)); !held {
+		flows, err := c.byProgram(c.limits, choices)
+		if err != nil {
+			return false, err
+		}
+		if flows.lack > 0 {
+			return false, nil
+		}
+		cost = flows.cost * c.money * c.unit
+		used = make([]float64, len(choices))
+		for i, r := range c.t.Routes {
+			if p := c.t.Supplies[r.Supply].Place; p >= 0 && flows.compacted[i] > limitSlack*c.filled[r.Demand] {
+				used[p] += flows.compacted[i] * c.unit
+			}
+		}
 	}
 	decided := make([]choice, len(choices))
 	for p := range choices {
 		decided[p] = closed
-		if used[p] > 0 || b.c.t.Places[p].Cost == 0 || choices[p] == opened && b.c.t.Places[p].Least > 0 {
+		if used[p] > 0 || c.t.Places[p].Cost == 0 || choices[p] == opened && c.t.Places[p].Least > 0 {
 			decided[p] = opened
 			cost += b.opening(p)
 		}
@@ -112,6 +142,7 @@ func (b *branching) keep(choices []choice, s *solved, used []float64) {
 	if cost < b.best {
 		b.best, b.choices = cost, decided
 	}
+	return held, nil
 }
 
 // opening is the cost of opening a place, in parts of money times units.

@@ -21,17 +21,18 @@ type way struct {
 
 // feed works out who feeds what, and takes over from it the losses of the pits
 // that are used and, where the least cost decided it, the split of zones over
-// several materials. The error is site.Problems.
-func (j *Job) feed(r *Result) error {
+// several materials.
+func (j *Job) feed(r *Result) {
 	a, err := j.allocate(r)
-	if err != nil {
-		return unproved(err)
+	if err != nil { // a proof that failed: the plan stands without who feeds what
+		r.Notes = append(r.Notes, site.Note{Level: "look", Ref: site.Ref{Table: "pits"}, Text: fmt.Sprintf(
+			"who feeds what is left out, since it could not be worked out: %v", err)})
+		return
 	}
 	r.Allocation = a
 	if a != nil {
 		r.Materials = j.materialsBy(r.Quantities, a.splits(), a.losses())
 	}
-	return nil
 }
 
 // allocate works out who feeds what. It returns nil when there is nothing to
@@ -64,6 +65,10 @@ func (j *Job) allocate(r *Result) (*Allocation, error) {
 		out.Supplies[i].Words = j.savingWords(out, &out.Supplies[i])
 	}
 	out.lacking(a, supplies, demands)
+	for _, l := range a.Unheld {
+		out.Unheld = append(out.Unheld, l.Name)
+	}
+	out.Over = a.Over
 	for _, d := range demands {
 		if len(d.materials) > 1 && !slices.Contains(out.Free, d.Zone) {
 			out.Free = append(out.Free, d.Zone)
@@ -350,9 +355,4 @@ func least(a, b float64) float64 {
 		return b
 	}
 	return a
-}
-
-// unproved is the problem when an allocation could not be proved.
-func unproved(err error) site.Problems {
-	return site.Problems{{What: fmt.Sprintf("who feeds what could not be worked out: %v", err), Mend: "tell us; leave out the table `hauls` meanwhile"}}
 }

@@ -22,6 +22,10 @@ type Allocation struct {
 	Supplies   []Supplied
 	Short      []ShortOf
 	Forced     []ForcedUse
+	// Unheld names the pits of several materials whose least and most use cannot be
+	// held together; Over is by how much compacted volume, m3.
+	Unheld []string
+	Over   float64
 	// Free lists the zones whose split over several materials the least cost
 	// decided, by name.
 	Free  []string

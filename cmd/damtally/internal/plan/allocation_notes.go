@@ -25,6 +25,10 @@ func (j *Job) allocationNotes(r *Result) []site.Note {
 			"the `least use` of %s cannot be dug for the dam: it makes %s, and all that its soil may go into (%s) takes %s; lower it by what makes %s, or plan where the rest goes",
 			andList(f.Sources), j.volume(f.Least, "compacted"), andList(f.Zones), j.volume(f.Room, "compacted"), j.volume(f.Over, "compacted"))})
 	}
+	if len(a.Unheld) > 0 {
+		out = append(out, site.Note{Level: "look", Ref: site.Ref{Table: "pits"}, Text: fmt.Sprintf(
+			"`least use` and `most use` of %s cannot all be held: at the least %s stand against them, so who feeds what goes without these limits", andList(unique(a.Unheld)), j.volume(a.Over, "compacted"))})
+	}
 	for i := range r.Pits {
 		p := &r.Pits[i]
 		if least := p.Row.LeastUse; least.Given && least.Value > p.Capacity.Bank*(1+sumTolerance) {

@@ -121,9 +121,7 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 	}
 	r.SurfaceVolume = j.surfaceVolume(d, q)
 	r.Materials = j.materials(d, q)
-	if err := j.feed(r); err != nil {
-		return nil, err
-	}
+	j.feed(r)
 	r.Lots = j.lots(r)
 	r.Trials = j.trials(r)
 	r.Balance = j.balance(r)
