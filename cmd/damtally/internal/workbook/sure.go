@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"math"
 	"strconv"
 	"strings"
 
@@ -8,40 +9,83 @@ import (
 	"github.com/damtally/damtally/earthwork/soil"
 )
 
-// layIntervals lays the confidence intervals of densities and factors, as the
-// plan worked them out.
+// layIntervals lays the confidence intervals of densities and factors.
 func (b *book) layIntervals(row int, soils []int) int {
 	s, m := b.materials, b.m
 	if len(soils) == 0 {
 		return row
 	}
 	row = s.table(row, "How sure the densities and factors are",
-		"95 % confidence intervals of the means by Student's t, from the tests alone, as planned. Few tests make them wide. They do not follow changes on these sheets.",
+		"95 % confidence intervals of the means by Student's t: mean x (1 +- t s / (mean x root of n)), from the tests that count. Few tests make them wide. A factor's two parts join as the root of the sum of squares, on the logarithm.",
 		"Material", in("Bank, from", m.Density), in("Bank, to", m.Density), in("Loose, from", m.Density), in("Loose, to", m.Density),
-		in("Fill, from", m.Density), in("Fill, to", m.Density), "Shrink factor, from", "Shrink factor, to", "Swell, from", "Swell, to", "Spread taken from practice")
+		in("Fill, from", m.Density), in("Fill, to", m.Density), "Shrink factor, from", "Shrink factor, to", "Swell, from", "Swell, to", "Spread taken from practice",
+		"Bank +-", "Loose +-", "Fill +-")
 	for _, i := range soils {
 		row++
 		s.put(row, 1, b.soil[i].name.ref(), lookWord)
-		s.blankRow(row, 2, 12, lookWord)
-		spread := b.r.Materials[i].Spread
-		if spread == nil {
-			continue
+		s.blankRow(row, 2, 15, lookWord)
+		if spread := b.r.Materials[i].Spread; spread != nil {
+			b.layInterval(row, i, spread)
+			s.put(row, 12, text(assumedWords(spread)), lookWhy)
 		}
-		for k, interval := range []*soil.Interval{spread.BankDensity, spread.LooseDensity, spread.FillDensity} {
-			if interval != nil {
-				s.put(row, 2+2*k, m.densityOf(interval.Low), figure(m.density()))
-				s.put(row, 3+2*k, m.densityOf(interval.High), figure(m.density()))
-			}
-		}
-		for k, interval := range []*soil.Interval{spread.Factors.Shrink, spread.Factors.Swell} {
-			if interval != nil {
-				s.put(row, 8+2*k, number(interval.Low), figure(formatFactor))
-				s.put(row, 9+2*k, number(interval.High), figure(formatFactor))
-			}
-		}
-		s.put(row, 12, text(assumedWords(spread)), lookWhy)
 	}
 	return row + 2
+}
+
+// layInterval lays the intervals of one material's densities and factors.
+func (b *book) layInterval(row, i int, spread *plan.Spread) {
+	s, m, c, f := b.materials, b.m, &b.soil[i], &b.r.Materials[i].Factors
+	name := clean(b.r.Materials[i].Row.Name)
+	half := make([]*cell, 3) // of bank, loose and fill, shares of the mean
+	for k, d := range []struct {
+		interval *soil.Interval
+		mean     *cell
+		density  soil.Density
+	}{{spread.BankDensity, c.bank, f.Bank}, {spread.LooseDensity, c.loose, f.Loose}, {spread.FillDensity, c.fill, f.Fill}} {
+		if d.interval == nil {
+			continue
+		}
+		width := number(d.interval.High/d.density.Value - 1)
+		if d.density.From == soil.FromTests && d.density.N > 1 {
+			width = b.live(b.halfWidth(d.mean, d.density.N), width, "interval of a density of "+name)
+		}
+		half[k] = s.put(row, 13+k, width, figure(formatShare))
+		low := largest(number(0), mul(d.mean.ref(), sub(number(1), half[k].ref())))
+		s.put(row, 2+2*k, b.live(ifKnown(low, half[k].ref()), m.densityOf(d.interval.Low), "least density of "+name), figure(m.density()))
+		high := mul(d.mean.ref(), add(number(1), half[k].ref()))
+		s.put(row, 3+2*k, b.live(ifKnown(high, half[k].ref()), m.densityOf(d.interval.High), "most density of "+name), figure(m.density()))
+	}
+	ends := func(col int, interval *soil.Interval, value expr, less float64, second *cell) {
+		if interval == nil {
+			return
+		}
+		squares := add(mul(half[0].ref(), half[0].ref()), mul(second.ref(), second.ref()))
+		both := call("SQRT", num(math.Sqrt(squares.numeric())), squares)
+		for k, end := range []struct {
+			way  expr
+			want float64
+		}{{sub(number(0), both), interval.Low}, {both, interval.High}} {
+			at := mul(value, call("EXP", num(math.Exp(end.way.numeric())), end.way))
+			if less != 0 {
+				at = sub(at, number(less))
+			}
+			s.put(row, col+k, b.live(ifKnown(at, half[0].ref(), second.ref()), number(end.want), "interval of a factor of "+name), figure(formatFactor))
+		}
+	}
+	ends(8, spread.Factors.Shrink, c.shrink.ref(), 0, half[2])
+	ends(10, spread.Factors.Swell, add(number(1), c.swell.ref()), 1, half[1])
+}
+
+// unsure is the share of intervals that miss the mean.
+const unsure = 0.05
+
+// halfWidth is half the width of a mean's interval as a share of the mean, from the
+// number of tests, planned, and their spread, which stand beside the mean.
+func (b *book) halfWidth(mean *cell, planned int) expr {
+	n, sd := b.materials.at(mean.row, mean.col+1), b.materials.at(mean.row, mean.col+2)
+	t := call("TINV", num(soil.StudentT(1-unsure/2, float64(planned-1))), number(unsure), sub(n.ref(), number(1)))
+	root := call("SQRT", num(math.Sqrt(n.content.numeric())), n.ref())
+	return when(all(known(sd.ref()), atLeast(n.ref(), number(2))), div(mul(t, sd.ref()), mul(mean.ref(), root)), blank())
 }
 
 // assumedWords names the states whose spread is stated practice.
