@@ -40,7 +40,7 @@ type book struct {
 	cover, summary, checks, words, charts       *sheet
 	settings, sections, volumes, zones, station *sheet
 	materials, tests, lab, pits, balance, items *sheet
-	holes, deep                                 *sheet
+	holes, deep, digMap                         *sheet
 	notes                                       *sheet
 	haul, trips, pace, trials                   *sheet // empty without a fleet, or trial strips
 	zoneSheets                                  []*sheet
@@ -108,6 +108,7 @@ func build(r *plan.Result, version string) *book {
 	b.layCuts()
 	b.layFeed()
 	b.layDepths()
+	b.layDigMaps()
 	b.layBalance()
 	b.layHaul()
 	b.layItems()
@@ -119,6 +120,7 @@ func build(r *plan.Result, version string) *book {
 	b.laySummary()
 	b.layCover()
 	b.whitenIdle()
+	b.nameMaterials()
 	return b
 }
 
@@ -131,7 +133,7 @@ func (b *book) layNames() {
 	b.sections, b.volumes, b.zones, b.station = make("Sections"), make("Volumes"), make("Zones"), make("By station")
 	b.materials, b.tests, b.lab = make("Materials"), make("Tests"), make("Lab")
 	b.pits, b.balance, b.items = make("Pits"), make("Balance"), make("Bid items")
-	b.holes, b.deep = make("Test holes"), make("How deep")
+	b.holes, b.deep, b.digMap = make("Test holes"), make("How deep"), make("Depth to dig")
 	b.notes = make("Notes and cautions")
 	for i, z := range b.r.Quantities.Zones {
 		b.zoneSheets = append(b.zoneSheets, newSheet(sheetName("Zone "+z.Zone, "Zone "+itoa(i+1), used)))
@@ -155,7 +157,7 @@ func (b *book) sheets() []*sheet {
 	order = append(order, b.zones, b.station, b.lifts)
 	order = append(order, b.liftSheets...)
 	order = append(order, b.dugSheet, b.pipes, b.blankets)
-	order = append(order, b.lakeSheet, b.materials, b.tests, b.trials, b.lab, b.pits, b.holes, b.cuts, b.balance, b.feed, b.deep, b.haul, b.trips, b.pace, b.items, b.notes)
+	order = append(order, b.lakeSheet, b.materials, b.tests, b.trials, b.lab, b.pits, b.holes, b.cuts, b.balance, b.feed, b.deep, b.digMap, b.haul, b.trips, b.pace, b.items, b.notes)
 	var out []*sheet
 	for _, s := range order {
 		if s.lastRow() > 0 {
