@@ -56,7 +56,6 @@ type seasonCells struct {
 	dryTons, scaleSE          *cell
 	pit, pitSE                *cell
 	fill, fillSE              *cell
-	placed                    *cell
 	shrinkBoth, shrinkAssumed *cell
 	ways                      [4]wayCells
 	bestTons                  *cell

@@ -41,7 +41,7 @@ func (b *reconBook) layErrors() {
 		"What the comparisons rest on. Yellow cells are yours to change; every verdict follows them.",
 		"An error here is a standard deviation: one in three is larger, one in twenty is larger than twice as much.") + 1
 	row = b.layAccuracy(row)
-	row = b.layStateDensities(row, b.layDensityTests(row+4*len(b.rec.Soils)+4))
+	b.layStateDensities(row, b.layDensityTests(row+4*len(b.rec.Soils)+4))
 }
 
 // layAccuracy lays the assumed errors.
@@ -110,7 +110,7 @@ func (b *reconBook) layDensityTests(row int) testSpans {
 }
 
 // layStateDensities lays the mean densities with their errors.
-func (b *reconBook) layStateDensities(row int, tests testSpans) int {
+func (b *reconBook) layStateDensities(row int, tests testSpans) {
 	s, m := b.errors, b.m
 	row = s.table(row, "Mean dry densities",
 		"Error of the mean = sqrt of (4 x usual spread^2 + (n - 1) x spread^2) / (3 + n) / n: a few tests are weighed with what is usual for such tests. Degrees of freedom are for Student's t.",
@@ -147,7 +147,6 @@ func (b *reconBook) layStateDensities(row int, tests testSpans) int {
 		c.keptSE.share = s.put(row, 7, b.live(off, number(kept.Error()), "error of the loss of "+b.soilName(material)), figure(formatShare))
 		s.put(row, 8, blank(), lookWord)
 	}
-	return row
 }
 
 // layStateDensity lays one mean density.
