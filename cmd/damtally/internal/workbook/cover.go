@@ -235,6 +235,7 @@ func (b *book) about(s *sheet) string {
 		{b.pits, "what the pits hold"},
 		{b.holes, "what the test holes show, layer by layer"},
 		{b.deep, "how deep each pit is dug for its share"},
+		{b.digMap, "depth to dig, and how far the holes are"},
 		{b.balance, "need against supply"},
 		{b.items, "prices, costs, the bid"},
 		{b.notes, "assumptions, what can hurt"},
