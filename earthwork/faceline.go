@@ -69,7 +69,8 @@ const parallel = 1e-12
 // negative. Neighbouring parts are mitred: each corner lies where the moved
 // parts meet. Both ends stay at their elevations, so that a straight part is
 // moved to a parallelogram of its own length times d. A part that is shorter
-// than what the mitres take off it is left out.
+// than what the mitres take off it is left out; so is a bench that is moved past the
+// elevation of an end, since the layer is cut off level there.
 func (f faceLine) moved(d float64, room *arena) faceLine {
 	if d == 0 || len(f) < 2 {
 		return f
@@ -82,11 +83,19 @@ func (f faceLine) moved(d float64, room *arena) faceLine {
 		}
 	}
 	for {
-		out := joined(parts, f[0].z, f[len(f)-1].z, room)
+		parts = withinEnds(parts, f[0].z, f[len(f)-1].z)
+		if len(parts) == 0 {
+			return append(room.face(2), f[0], f[len(f)-1])
+		}
+		out := joined(parts, f, room)
 		i := backward(out)
 		if i < 0 || len(parts) == 1 {
 			return out
 		}
+		if parts[0].isLevel() { // which has one more corner
+			i = max(0, i-1)
+		}
+		i = min(i, len(parts)-1)
 		parts = append(parts[:i], parts[i+1:]...)
 	}
 }
@@ -113,11 +122,31 @@ func (p faceLeg) level(z float64) facePoint {
 	return facePoint{p.at.out + p.dx*(z-p.at.z)/p.dz, z}
 }
 
-// joined finds the corners of moved parts; the first and the last end at the
-// given elevations.
-func joined(parts []faceLeg, first, last float64, room *arena) faceLine {
-	out := room.face(len(parts) + 1)
-	out = append(out, parts[0].level(first))
+// isLevel tells whether the part is a bench.
+func (p faceLeg) isLevel() bool { return math.Abs(p.dz) < parallel }
+
+// withinEnds leaves out benches at either end that were moved past its elevation.
+func withinEnds(parts []faceLeg, first, last float64) []faceLeg {
+	for len(parts) > 0 && parts[0].isLevel() && parts[0].at.z >= first {
+		parts = parts[1:]
+	}
+	for len(parts) > 0 && parts[len(parts)-1].isLevel() && parts[len(parts)-1].at.z <= last {
+		parts = parts[:len(parts)-1]
+	}
+	return parts
+}
+
+// joined finds the corners of moved parts of the face f; the first and the last end
+// at its elevations. A bench at an end, which never meets that elevation, is cut off
+// upright there.
+func joined(parts []faceLeg, f faceLine, room *arena) faceLine {
+	first, last := f[0], f[len(f)-1]
+	out := room.face(len(parts) + 3)
+	if p := parts[0]; p.isLevel() {
+		out = append(out, first, facePoint{first.out, p.at.z})
+	} else {
+		out = append(out, p.level(first.z))
+	}
 	for i := 1; i < len(parts); i++ {
 		a, b := parts[i-1], parts[i]
 		cross := a.dx*b.dz - a.dz*b.dx
@@ -128,7 +157,10 @@ func joined(parts []faceLeg, first, last float64, room *arena) faceLine {
 		t := ((b.at.out-a.at.out)*b.dz - (b.at.z-a.at.z)*b.dx) / cross
 		out = append(out, facePoint{a.at.out + t*a.dx, a.at.z + t*a.dz})
 	}
-	return append(out, parts[len(parts)-1].level(last))
+	if p := parts[len(parts)-1]; p.isLevel() {
+		return append(out, facePoint{last.out, p.at.z}, last)
+	}
+	return append(out, parts[len(parts)-1].level(last.z))
 }
 
 // backward is the first part that runs backwards, -1 for none.

@@ -15,6 +15,15 @@ import (
 func drawn(t *rapid.T) (earthwork.Design, earthwork.Shots) {
 	f := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
 	d := plain(f("crest", 8, 12), f("width", 2, 8), f("up", 1.5, 4), f("down", 1.5, 4))
+	if rapid.Bool().Draw(t, "bench") { // which the crest may come down to
+		bench := d.Downstream[0]
+		bench.ToElevation, bench.Bench = f("bench level", 6, 12), f("bench", 0.5, 4)
+		d.Downstream = append([]earthwork.FacePart{bench}, d.Downstream...)
+	}
+	if rapid.Bool().Draw(t, "sloping") {
+		d.Crest = append(d.Crest, d.Crest[0])
+		d.Crest[1].Station, d.Crest[1].Elevation = 40, f("crest end", 8, 12)
+	}
 	d.Settlement.Allowance = f("allowance", 0, 0.1)
 	d.Upstream[0].Overbuild = f("up over", 0, 1)
 	d.Downstream[0].Overbuild = f("down over", 0, 1)
@@ -220,10 +229,13 @@ func mirrorIsMirrored(t *rapid.T, d earthwork.Design, g earthwork.Shots, q earth
 
 // A crest given at one more station that is cut already changes nothing.
 func cutIsAdditive(t *rapid.T, d earthwork.Design, g earthwork.Shots, q earthwork.Quantities) {
-	p := d.Crest[0]
 	half := func(from, to float64) float64 {
 		e := d
-		e.Crest = []earthwork.CrestPoint{{Station: from, Elevation: p.Elevation, Width: p.Width}, {Station: to, Elevation: p.Elevation, Width: p.Width}}
+		e.Crest = make([]earthwork.CrestPoint, 2)
+		for i, s := range []float64{from, to} {
+			z, w := d.CrestAt(s)
+			e.Crest[i] = earthwork.CrestPoint{Station: s, Elevation: z, Width: w}
+		}
 		r, err := earthwork.Cut(e, earthwork.Site{Ground: g, Extend: earthwork.ExtendLevel})
 		if err != nil {
 			if !allows(err) {

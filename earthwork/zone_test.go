@@ -392,3 +392,35 @@ func polygonArea(p [][2]float64) float64 {
 	}
 	return math.Abs(sum) / 2
 }
+
+// A layer thicker than the part of the face above a bench: over the bench it is cut
+// off level with the crest. Under a facing that ends just below a bench its bottom is
+// cut off level there.
+func TestLayerPastABenchAtItsEnd(t *testing.T) {
+	up := func(side earthwork.DamSide, d earthwork.Design) earthwork.Design {
+		parts := []earthwork.FacePart{sloped(2, 9), face(2.5)}
+		parts[0].Bench = 3
+		if side == earthwork.UpstreamSide {
+			d.Upstream = parts
+		} else {
+			d.Downstream = parts
+		}
+		return d
+	}
+	for _, side := range []earthwork.DamSide{earthwork.UpstreamSide, earthwork.DownstreamSide} {
+		d := up(side, plain(10, 4, 2, 2))
+		soil := layer("topsoil", earthwork.Cover, side, 1.5)
+		soil.Outside = true
+		d.Zones = []earthwork.Zone{soil, shell}
+		run := 1.5 * math.Hypot(1, 2.5)
+		want := polygonArea([][2]float64{{2, 10}, {4, 9}, {7, 9}, {29.5, 0}, {29.5 + run, 0}, {4.5 + run, 10}})
+		near(t, "over the bench "+string(side), cut(t, d, profile(0, 0, 10, 0)).Outside/10, want, exact)
+
+		rock := layer("rock", earthwork.Facing, side, 0.5)
+		rock.FromElevation = 8.9
+		d.Zones = []earthwork.Zone{rock, shell}
+		in := 0.5 * math.Sqrt(5)
+		want = polygonArea([][2]float64{{2, 10}, {4, 9}, {7, 9}, {7.25, 8.9}, {4.2 - in, 8.9}, {2 - in, 10}})
+		near(t, "under the bench "+string(side), zone(t, cut(t, d, profile(0, 0, 10, 0)), "rock").Neat.EndArea/10, want, exact)
+	}
+}
