@@ -9,8 +9,31 @@ import (
 // 6.0, tag 254, bit 2: a transparency mask). Its bits are read as bytes of eight
 // cells each, most significant first.
 type tiffMask struct {
-	from int            // the byte in a row that the rows begin at
-	rows map[int][]byte // by the image's row; those that the file keeps bytes for
+	w    rectangle      // in bytes by rows
+	per  int            // rows in a run
+	runs map[int][]byte // by number; those that the file keeps bytes for
+}
+
+// maskRun is about how many bytes of a mask are kept together: memory is taken
+// only where the file keeps bytes, whatever size it claims.
+const maskRun = 1 << 16
+
+func newMask(w rectangle) *tiffMask {
+	return &tiffMask{w, max(1, maskRun/w.cols()), map[int][]byte{}}
+}
+
+// row is the room of a row; nil when there is none and none is to be made.
+func (k *tiffMask) row(row int, wanted bool) []byte {
+	n := row - k.w.fromRow
+	run := k.runs[n/k.per]
+	if run == nil {
+		if !wanted {
+			return nil
+		}
+		run = make([]byte, k.per*k.w.cols())
+		k.runs[n/k.per] = run
+	}
+	return run[n%k.per*k.w.cols():][:k.w.cols()]
 }
 
 // maskOf lays out the mask of an image, nil when it has none. Masks of reduced
@@ -55,12 +78,9 @@ func (t *tiff) readMask(m *tiffImage, w rectangle) (*tiffMask, error) {
 		reversed = true
 	}
 	packed := rectangle{w.fromCol / 8, w.fromRow, eighths(w.toCol), w.toRow}
-	mask := &tiffMask{packed.fromCol, map[int][]byte{}}
+	mask := newMask(packed)
 	err = t.eachBlock(k, packed, nil, func(col, row int, samples []byte) error {
-		if mask.rows[row] == nil {
-			mask.rows[row] = make([]byte, packed.cols())
-		}
-		to := mask.rows[row][col-packed.fromCol:]
+		to := mask.row(row, true)[col-packed.fromCol:]
 		for i, b := range samples {
 			if reversed {
 				b = bits.Reverse8(b)
@@ -78,6 +98,6 @@ func (k *tiffMask) hides(col, row int) bool {
 	if k == nil {
 		return false
 	}
-	bytes := k.rows[row]
-	return bytes == nil || bytes[col/8-k.from]>>(7-col%8)&1 == 0
+	bytes := k.row(row, false)
+	return bytes == nil || bytes[col/8-k.w.fromCol]>>(7-col%8)&1 == 0
 }

@@ -61,6 +61,8 @@ func sound(t *testing.T, data []byte, name string, opt Options) {
 func FuzzLandXML(f *testing.F) {
 	f.Add(file(f, "pond.xml"), "ground")
 	f.Add(document(metric, surfaceOf(`<SourceData><Breaklines><Breakline><PntList3D>0 0 1 10 10 2</PntList3D></Breakline></Breaklines></SourceData><Definition>`+threePoints+`<Faces><F i="1">1 2 3</F></Faces></Definition>`)), "")
+	f.Add(document(metric, surfaceOf(`<Definition>`+threePoints+`<Faces><F>1 2 3</F><F n="1 2">3 2 1</F><F
+>1 2 3</F ></Faces></Definition>`)), "")
 	f.Add([]byte(`<!DOCTYPE x [<!ENTITY a "a">]><LandXML/>`), "")
 	f.Fuzz(func(t *testing.T, data []byte, name string) {
 		sound(t, data, "a.xml", Options{Name: name, Unit: unitOf("m"), Format: "landxml"})
@@ -71,6 +73,7 @@ func FuzzLandXML(f *testing.F) {
 func FuzzLAS(f *testing.F) {
 	f.Add(file(f, "scan.las")[:227+20*34])
 	f.Add(scan{minor: 4, format: 6, extra: 3, points: []scanPoint{{1, 2, 3, 2, 0}}, vlrCount: 1, vlrs: geoKeysRecord(keyModel, 1, keyLinearUnit, 9002)}.bytes())
+	f.Add(scan{minor: 4, format: 6, points: []scanPoint{{1, 2, 3, 2, 0}}, vlrCount: 1, vlrs: vlr(vlrWKT, []byte(`PROJCS["a",UNIT["foot",0.3048]]`))}.bytes())
 	f.Fuzz(func(t *testing.T, data []byte) {
 		sound(t, data, "a.las", Options{Unit: unitOf("ft")})
 		sound(t, data, "a.las", Options{Format: "las all"})
