@@ -107,10 +107,13 @@ func (s *sheet) startsTable(row int) bool {
 }
 
 // together is the height of the rows from a table's heading on that should stand
-// on one page: the whole table where a page holds it, else its heading with the
-// first rows.
+// on one page: the whole table where it is small, else its heading with the first
+// rows, so that no page is left nearly empty for it.
 func (s *sheet) together(row int, page float64, tall []float64) float64 {
-	const firstRows = 6 // heading, line that explains, column headings, some rows
+	const (
+		firstRows = 6    // heading, line that explains, column headings, some rows
+		small     = 0.55 // of a page
+	)
 	whole, first := 0.0, 0.0
 	for n, r := 0, row; r <= s.lastRow() && (r == row || !s.startsTable(r)); n, r = n+1, r+1 {
 		if !s.empty(r) {
@@ -120,7 +123,7 @@ func (s *sheet) together(row int, page float64, tall []float64) float64 {
 			first = whole
 		}
 	}
-	if whole <= page {
+	if whole <= small*page {
 		return whole
 	}
 	return first
