@@ -88,6 +88,9 @@ func TestStepOfABenchWithAllowance(t *testing.T) {
 		// 5 m of bench besides.
 		near(t, "surface of grass", a.Zones[0].Surface.Area-b.Zones[0].Surface.Area, 5, 1e-9)
 		near(t, "overbuild just after", b.Overbuild.Area, 10.5, 1e-9)
+		// The layer ends level with the crest, so that none lies on a bench there.
+		near(t, "grass outside just after", b.Outside.Area, 0.2*10*math.Sqrt(5), 1e-9)
+		near(t, "grass outside just before", a.Outside.Area, 0.2*10*math.Sqrt(5), 1e-9)
 	}
 }
 
