@@ -193,6 +193,27 @@ func (c *counted) volumes(s *solved) []float64 {
 	return out
 }
 
+// trim sets volumes by route of a linear program right in their last digits: each
+// demand gets what was to be filled, and no supply gives more than it holds.
+func (c *counted) trim(compacted []float64) {
+	got := make([]float64, len(c.filled))
+	for i, r := range c.t.Routes {
+		got[r.Demand] += compacted[i]
+	}
+	dug := make([]float64, len(c.give))
+	for i, r := range c.t.Routes {
+		if compacted[i] > 0 {
+			compacted[i] *= c.filled[r.Demand] / got[r.Demand]
+			dug[r.Supply] += compacted[i] / c.t.Supplies[r.Supply].gain()
+		}
+	}
+	for i, r := range c.t.Routes {
+		if bank := c.t.Supplies[r.Supply].Bank; dug[r.Supply] > bank {
+			compacted[i] *= bank / dug[r.Supply]
+		}
+	}
+}
+
 // prices sets what one more unit at each supply and demand would change, the
 // places being opened as they are.
 func (c *counted) prices(out *Allocation, open []choice) {

@@ -192,10 +192,15 @@ func (c *counted) program(limits []Limit, open []choice) *program {
 // readProgram turns an answer back into volumes and prices.
 func (c *counted) readProgram(p *program, a *programAnswer, lack float64) *limited {
 	out := &limited{lack: lack, compacted: make([]float64, len(c.t.Routes))}
-	for i, r := range c.t.Routes {
+	for i := range c.t.Routes {
 		if share := a.x[p.first+i]; share > nothing {
 			out.compacted[i] = share * p.total
 		}
+	}
+	if lack == 0 {
+		c.trim(out.compacted)
+	}
+	for i, r := range c.t.Routes {
 		out.cost += r.Cost * out.compacted[i] / c.t.Supplies[r.Supply].gain()
 	}
 	for i := range c.t.Supplies {

@@ -188,10 +188,41 @@ func (j *Job) question(supplies []supply, demands []demand, ways []way, basis Al
 	for _, d := range demands {
 		q.Demands = append(q.Demands, d.Demand)
 	}
+	q.Limits = j.reserves(supplies, demands)
 	for _, w := range ways {
 		q.Routes = append(q.Routes, borrow.Route{Supply: w.supply, Demand: w.demand, Cost: w.in(basis)})
 	}
 	return q
+}
+
+// reserves limits each material that a zone may choose to what leaves its reserve
+// in the ground, since there is another to take.
+func (j *Job) reserves(supplies []supply, demands []demand) []borrow.Limit {
+	var names []string
+	for _, d := range demands {
+		if len(d.materials) > 1 {
+			names = append(names, d.materials...)
+		}
+	}
+	set := j.site.Settings
+	var out []borrow.Limit
+	for _, name := range unique(names) {
+		l := borrow.Limit{Name: name}
+		for i, s := range supplies {
+			if s.Material != name {
+				continue
+			}
+			l.Supplies = append(l.Supplies, i)
+			most := s.Bank / set.ReserveRatio
+			if set.ReserveOn != "bank" {
+				// The ratio multiplies the compacted volume that comes of it.
+				most = borrow.BankFor(most, s.Shrink, s.Loss)
+			}
+			l.Most += min(s.Bank, most)
+		}
+		out = append(out, l)
+	}
+	return out
 }
 
 // flows carries the answer's flows into the words of the site.

@@ -27,7 +27,7 @@ func (j *Job) allocationNotes(r *Result) []site.Note {
 	}
 	if len(a.Unheld) > 0 {
 		out = append(out, site.Note{Level: "look", Ref: site.Ref{Table: "pits"}, Text: fmt.Sprintf(
-			"`least use` and `most use` of %s cannot all be held: at the least %s stand against them, so who feeds what goes without these limits", andList(unique(a.Unheld)), j.volume(a.Over, "compacted"))})
+			"the reserve, or `least use` and `most use`, of %s cannot all be held: at the least %s stand against them, so who feeds what goes without these limits", andList(unique(a.Unheld)), j.volume(a.Over, "compacted"))})
 	}
 	for i := range r.Pits {
 		p := &r.Pits[i]

@@ -138,7 +138,7 @@ func (j *Job) shareNotes(r *Result, m *Material) []site.Note {
 	for _, s := range m.Shares {
 		if a := r.Allocation; len(j.zoneMaterials(s.Zone)) > 1 && a != nil && slices.Contains(a.Free, r.Quantities.Zones[s.Zone].Zone) {
 			out = append(out, site.Note{Level: "note", Ref: site.Ref{Table: "zones"}, Text: fmt.Sprintf(
-				"zone %s takes %s of its volume as %s: with haul roads or costs given, the %s decides among its materials, not the order named, and no reserve is held back in a pit for it",
+				"zone %s takes %s of its volume as %s: with haul roads or costs given, the %s decides among its materials, not the order named, each as far as its sources hold it with the reserve",
 				r.Quantities.Zones[s.Zone].Zone, percent(s.Fraction), m.Row.Name, a.Basis)})
 		} else if len(j.zoneMaterials(s.Zone)) > 1 {
 			out = append(out, site.Note{Level: "note", Ref: site.Ref{Table: "zones"}, Text: fmt.Sprintf(
