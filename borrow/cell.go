@@ -64,6 +64,9 @@ func (c cell) cut(f affine, above, below cell) (cell, cell) {
 			above, below = append(above, x), append(below, x)
 		}
 	}
+	if len(above) == 0 || len(below) == 0 { // a line that is none, or a cell without corners
+		return c, nil
+	}
 	return above, below
 }
 
