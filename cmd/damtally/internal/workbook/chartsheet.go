@@ -9,7 +9,7 @@ import (
 // The sheet Charts: columns of a plain width, and charts over all of them.
 const (
 	chartColumns = 13
-	chartRows    = 21
+	chartRows    = 19
 	mostCharts   = 12 // of materials; more would only fill paper
 )
 

@@ -26,12 +26,16 @@ const (
 	columnPoints = 7 * 0.75
 	// tight is how much of a page the estimate fills. Programs differ by some
 	// percent in how tall they print a row.
-	tight = 0.96
+	tight = 0.95
+	// mostBreaks is how many breaks a sheet may carry (1,026 in common programs).
+	mostBreaks = 1000
 )
 
 // pageStarts lists the rows that begin a printed page: those that the sheet asks
-// for, and each table that would be parted from its heading or that fits on the
-// next page whole.
+// for, each table that would be parted from its heading or that is small and fits
+// on the next page whole, and the first row that a page has no room for. All are
+// set, since a program that breaks a page elsewhere would part what is kept
+// together here.
 func (s *sheet) pageStarts(r room, widths []float64) []int {
 	if s.onePage {
 		return nil
@@ -87,17 +91,15 @@ func (s *sheet) startsWithin(page float64, tall []float64, asked map[int]bool) [
 		if s.startsTable(row) {
 			whole = s.together(row, page-repeated, tall)
 		}
-		if asked[row] || !fresh && whole > 0 && used+whole > page {
+		full := !fresh && used+max(whole, tall[row]) > page
+		if asked[row] || full {
 			out = append(out, row)
-			begin()
-		}
-		if !fresh && used+tall[row] > page { // the program's own break
 			begin()
 		}
 		used += tall[row]
 		fresh = false
 	}
-	return out
+	return out[:min(len(out), mostBreaks)]
 }
 
 // startsTable tells whether a row is the heading over a table.
