@@ -30,14 +30,15 @@ var basic = []string{"site", "profile", "crest", "faces", "trench", "stripping",
 
 // brings are the tables that another needs beside it.
 var brings = map[string][]string{
-	"survey":   {"centreline"},
-	"outlines": {"pits"},
-	"pits":     {"outlines"},
-	"cuts":     {"outlines"},
-	"blankets": {"outlines"},
-	"borings":  {"pits"},
-	"hauls":    {"pits"},
-	"loads":    {"pits"},
+	"survey":     {"centreline"},
+	"outlines":   {"pits"},
+	"pits":       {"outlines"},
+	"cuts":       {"outlines", "survey"}, // they are measured on ground in plan
+	"blankets":   {"outlines", "survey"},
+	"borings":    {"pits"},
+	"hauls":      {"pits"},
+	"stockpiles": {"pits"},
+	"loads":      {"pits"},
 }
 
 // replaces are the tables that stand instead of another: a site has one ground.
