@@ -84,8 +84,10 @@ func mayRule(sides []*side, b box, d *dig) []*side {
 // corners is the box as a cell.
 func (b box) corners() cell {
 	return cell{
-		{b.mid[0] - b.half[0], b.mid[1] - b.half[1]}, {b.mid[0] + b.half[0], b.mid[1] - b.half[1]},
-		{b.mid[0] + b.half[0], b.mid[1] + b.half[1]}, {b.mid[0] - b.half[0], b.mid[1] + b.half[1]},
+		{b.mid[0] - b.half[0], b.mid[1] - b.half[1]},
+		{b.mid[0] + b.half[0], b.mid[1] - b.half[1]},
+		{b.mid[0] + b.half[0], b.mid[1] + b.half[1]},
+		{b.mid[0] - b.half[0], b.mid[1] + b.half[1]},
 	}
 }
 

@@ -9,10 +9,14 @@ func TestFoundationHoles(t *testing.T) {
 		"zones", "zone,kind,material,top below crest (ft),top width (ft),upstream slope,downstream slope\ncore,core,clay,2,6,0.5,0.5\nshell,shell,fill,,,,\n")
 	const head = "hole,x (ft),y (ft),from (ft),to (ft),material,usable,rippable,water depth (ft)\n"
 	for _, c := range []struct{ name, rows, level, want string }{
-		{"tight at the bottom", "H1,300,0,0,1,topsoil,no,,\nH1,300,0,1,3,sand,no,,\nH1,300,0,3,12,clay,no,,\n", "note",
-			"the trench's bottom lies in soil like the core's at every test hole under the dam, 1 of them"},
-		{"not through the sand", "H1,300,0,0,7,sand,no,,\nH1,300,0,7,12,clay,no,,\n", "look",
-			"hole H1 (station 3+00): the trench's bottom, 95.50 ft, stands 2.5 ft above the bottom of its sand, which is unlike the core's soil: is that layer to be cut off?"},
+		{
+			"tight at the bottom", "H1,300,0,0,1,topsoil,no,,\nH1,300,0,1,3,sand,no,,\nH1,300,0,3,12,clay,no,,\n", "note",
+			"the trench's bottom lies in soil like the core's at every test hole under the dam, 1 of them",
+		},
+		{
+			"not through the sand", "H1,300,0,0,7,sand,no,,\nH1,300,0,7,12,clay,no,,\n", "look",
+			"hole H1 (station 3+00): the trench's bottom, 95.50 ft, stands 2.5 ft above the bottom of its sand, which is unlike the core's soil: is that layer to be cut off?",
+		},
 		{"ends in sand", "H1,300,0,0,2,clay,no,,\nH1,300,0,2,6,sand,no,,\n", "look", "it ends in sand at 94.00 ft: how deep does that go?"},
 		{"too short", "H1,300,0,0,2,clay,no,,\n", "look", "it ends at 98.00 ft, above the trench's bottom, 95.50 ft: what does the trench stand in?"},
 		{"rock", "H1,300,0,0,3,clay,no,,\nH1,300,0,3,9,rock,no,no,\n", "look", "the trench goes 1.5 ft into its rock: can that be dug, and is it tight?"},

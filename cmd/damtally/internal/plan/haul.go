@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"fmt"
 	"math"
 
 	"github.com/damtally/damtally/borrow"
@@ -256,13 +255,4 @@ func (j *Job) wetLoose(material, pit string) float64 {
 		return math.NaN()
 	}
 	return borrow.WetDensity(dry, water)
-}
-
-// roadWords says a road in words: "1,200.0 ft by truck".
-func (j *Job) roadWords(r HaulRoad) string {
-	by := "by " + r.By
-	if r.By == "push" {
-		by = "pushed by dozer"
-	}
-	return fmt.Sprintf("%s %s", j.length(r.Length), by)
 }

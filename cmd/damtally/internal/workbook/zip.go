@@ -23,9 +23,7 @@ func tidy(name string, content []byte) []byte {
 		// The stored value of a formula whose value is the empty text: the library
 		// leaves it out, and some readers then take the cell for one that was never
 		// worked out.
-		if bytes.Contains(content, noColumns) { // the library writes an empty list
-			content = bytes.Replace(content, noColumns, nil, 1)
-		}
+		content = bytes.Replace(content, noColumns, nil, 1) // the library writes an empty list
 		return bytes.ReplaceAll(content, []byte("</f></c>"), []byte("</f><v></v></c>"))
 	case strings.HasPrefix(name, "xl/charts/"):
 		// An empty format of a title, which turns upright titles of axes flat.
