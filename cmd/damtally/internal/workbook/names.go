@@ -17,8 +17,11 @@ func (b *book) nameMaterials() {
 			prefix string
 			cell   *cell
 		}{
-			{"Loss_", c.loss}, {"RequiredCompaction_", c.required}, {"ExpectedCompaction_", c.expected},
-			{"ShrinkFactor_", c.typedShrink}, {"Swell_", c.typedSwell},
+			{"Loss_", c.loss},
+			{"RequiredCompaction_", c.required},
+			{"ExpectedCompaction_", c.expected},
+			{"ShrinkFactor_", c.typedShrink},
+			{"Swell_", c.typedSwell},
 		} {
 			if n.cell == nil || n.cell.look.role != roleInput || n.cell.content.val.kind == isBlank {
 				continue

@@ -22,8 +22,11 @@ func (b *book) layWords() {
 		name  string
 		words []word
 	}{
-		{"The soil", b.soilWords()}, {"The dam", b.damWords()}, {"Pits and balance", b.pitWords()},
-		{"Tests, lifts and lake", b.testWords()}, {"The bid", b.bidWords()},
+		{"The soil", b.soilWords()},
+		{"The dam", b.damWords()},
+		{"Pits and balance", b.pitWords()},
+		{"Tests, lifts and lake", b.testWords()},
+		{"The bid", b.bidWords()},
 	} {
 		s.put(row, 1, text(part.name), lookPart)
 		row++

@@ -26,8 +26,13 @@ func worksSite(t testing.TB) site.Site {
 		{Name: "Siphon", Station: 260 * ft, Diameter: 1 * ft, OffsetFrom: yes(-20 * ft), OffsetTo: yes(20 * ft), Invert: yes(850 * ft)},
 	}
 	for _, of := range []struct{ name, unit string }{
-		{"cut Spillway", "yd3"}, {"blanket lake bed", "m3"}, {"surface of  blanket Lake bed", "yd2"},
-		{"conduit length", "ft"}, {"conduit trench", "yd3"}, {"conduit backfill", "yd3"}, {"conduit hand compacted", "yd3"},
+		{"cut Spillway", "yd3"},
+		{"blanket lake bed", "m3"},
+		{"surface of  blanket Lake bed", "yd2"},
+		{"conduit length", "ft"},
+		{"conduit trench", "yd3"},
+		{"conduit backfill", "yd3"},
+		{"conduit hand compacted", "yd3"},
 	} {
 		s.Prices = append(s.Prices, site.PayItem{Item: of.name, Unit: of.unit, UnitPrice: 2, QuantityOf: of.name})
 	}
