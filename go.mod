@@ -3,6 +3,7 @@ module github.com/damtally/damtally
 go 1.26.8
 
 require (
+	github.com/go-pdf/fpdf v0.9.0
 	github.com/google/go-cmp v0.7.0
 	github.com/inconshreveable/mousetrap v1.1.0
 	github.com/klauspost/compress v1.20.4
@@ -20,7 +21,6 @@ require (
 )
 
 require (
-	github.com/go-pdf/fpdf v0.9.0 // indirect
 	github.com/richardlehane/mscfb v1.0.9 // indirect
 	github.com/richardlehane/msoleps v1.0.6 // indirect
 	github.com/tiendc/go-deepcopy v1.7.2 // indirect
