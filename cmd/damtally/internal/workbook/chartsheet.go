@@ -150,7 +150,7 @@ func (b *book) levelCharts() []drawn {
 		}
 		low, high = min(low, lifts[0].Bottom), max(high, lifts[len(lifts)-1].Top)
 		last := rowLiftFirst + len(lifts) - 1
-		d.add(clip(clean(b.zoneNames(b.r.Lifts.Sets[i].Zones)), 50), series{x: span{s, liftRunning, rowLiftFirst, last}, y: span{s, liftTop, rowLiftFirst, last}})
+		d.add(b.zonesLabel(b.r.Lifts.Sets[i].Zones), series{x: span{s, liftRunning, rowLiftFirst, last}, y: span{s, liftTop, rowLiftFirst, last}})
 	}
 	if len(d.series) == 0 {
 		return nil

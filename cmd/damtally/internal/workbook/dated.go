@@ -28,11 +28,13 @@ type datedRows struct {
 	from, to int // rows of the table
 }
 
-// Columns of the table of fill tests by date.
+// Columns of the table of fill tests by date, each below the like one of the table
+// of all tests, so that none is wider than what stands in it.
 const (
 	datedMaterial = iota + 1
-	datedDay
+	datedState
 	datedTest
+	datedDay
 	datedWhere
 	datedCompaction
 	datedRequired
@@ -64,13 +66,14 @@ func (b *book) layDated() {
 		return
 	}
 	row := s.table(s.lastRow()+2, "Fill tests in order of date", "Percent compaction as it stands above, for the chart over time.",
-		"Material", "Date", "Test", "Where", "Percent compaction", "Required", "Result")
+		"Material", "State", "Test", "Date", "Where", "Percent compaction", "Required", "Result")
 	for k, tests := range by {
 		slices.SortStableFunc(tests, func(x, y dated) int { return cmp.Compare(x.day, y.day) })
 		rows := datedRows{material: k, from: row + 1}
 		for _, t := range tests {
 			row++
 			s.put(row, datedMaterial, s.at(t.row, testMaterial).ref(), lookWord)
+			s.put(row, datedState, text(t.test.Row.State), lookWord)
 			s.put(row, datedDay, number(t.day), figure(formatDate))
 			s.put(row, datedTest, text(clean(t.test.Row.ID)), lookWord)
 			s.put(row, datedWhere, text(b.where(t.test)), lookWord)

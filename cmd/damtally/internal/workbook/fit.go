@@ -57,7 +57,11 @@ func shownNumber(x float64, format string) string {
 
 // width is the width of a column: typed, or fitting what stands in it. Headings
 // and words may break into lines, so only their longest word must fit.
-func (s *sheet) width(col int) float64 {
+func (s *sheet) width(col int) float64 { return s.widthWithin(col, widestText) }
+
+// widthWithin is the width of a column whose words break into lines beyond so many
+// characters.
+func (s *sheet) widthWithin(col int, widest float64) float64 {
 	if w, ok := s.widths[col]; ok {
 		return w
 	}
@@ -70,7 +74,7 @@ func (s *sheet) width(col int) float64 {
 		words := c.shownAs()
 		need := float64(utf8.RuneCountInString(words))
 		if c.look.wraps() && c.content.val.kind == isText {
-			need = math.Max(longestWord(words), math.Min(need, widestText))
+			need = math.Max(longestWord(words), math.Min(need, widest))
 			if c.look.role == roleHead {
 				need = longestWord(words)
 			}

@@ -50,7 +50,9 @@ func (s *haulSheet) layMoves() {
 	for k, i := range s.order {
 		s.layMove(s.moveRow+1+k, i)
 	}
-	s.trips.heads, s.trips.freeze = [2]int{row, row}, [2]int{row, 2}
+	s.trips.heads, s.trips.freeze = [2]int{row, row}, [2]int{row, moveReach}
+	s.trips.splits = []int{moveLimit, moveBuckets, moveGradeOut}
+	s.trips.explainBeside(2, row-1, 12)
 	s.distances = span{s.trips, moveDistance, s.moveRow + 1, s.moveRow + len(s.order)}
 }
 

@@ -134,7 +134,7 @@ func (b *book) layTestRule(row int) int {
 	}
 	volume := put("One test for each", every, input(formatVolume), m.vol("compacted"))
 	fewest := put("Fewest in a part of a lift", least, input(formatCount), "tests")
-	b.lift.share = put("   so tests in one "+m.Volume.Name, when(known(volume.ref()),
+	b.lift.share = put("   so tests in one "+m.vol("compacted"), when(known(volume.ref()),
 		when(more(volume.ref(), number(0)), div(number(1), volume.ref()), number(0)), number(0)), figure("0.000000"), "tests")
 	b.lift.share.name = nameTestShare
 	b.lift.least = put("   and fewest", ifKnownElse(fewest.ref(), number(0)), figure(formatCount), "tests")
@@ -222,6 +222,16 @@ func (b *book) zoneNames(zones []int) string {
 		names = append(names, b.r.Quantities.Zones[z].Zone)
 	}
 	return strings.Join(names, ", ")
+}
+
+// zonesLabel names zones in a few words, for the key of a chart.
+func (b *book) zonesLabel(zones []int) string {
+	const longest = 50
+	all := clean(b.zoneNames(zones))
+	if len(zones) < 2 || len(all) <= longest {
+		return clip(all, longest)
+	}
+	return clip(clean(b.r.Quantities.Zones[zones[0]].Zone), longest-12) + " and " + itoa(len(zones)-1) + " more"
 }
 
 // thinUnit is what a lift's thickness is shown in: inches or centimetres.

@@ -37,20 +37,11 @@ const (
 // set, since a program that breaks a page elsewhere would part what is kept
 // together here.
 func (s *sheet) pageStarts(r room, widths []float64) []int {
-	if s.onePage {
+	if s.onePage || s.nearlyFits(r, widths) {
 		return nil
 	}
-	wide := 0.0
-	for _, w := range widths {
-		wide += w * columnPoints
-	}
-	page := r.tall * max(1, wide/r.wide) * tight // in the sheet's own points
-	tall := make([]float64, s.lastRow()+2)
-	for row := 1; row <= s.lastRow(); row++ {
-		if tall[row] = s.height(row, widths); tall[row] == 0 {
-			tall[row] = rowHeight
-		}
-	}
+	page := s.pageTall(r, widths)
+	tall := s.rowsTall(widths)
 	asked := map[int]bool{}
 	for _, row := range s.breaks {
 		asked[row] = true
@@ -64,10 +55,7 @@ func (s *sheet) repeats(r room, widths []float64) bool {
 	if s.heads[0] == 0 {
 		return false
 	}
-	wide, tall, last := 0.0, 0.0, 1
-	for _, w := range widths {
-		wide += w * columnPoints
-	}
+	tall, last := 0.0, 1
 	for last = 1; last <= s.lastRow() && (last <= s.heads[1] || !s.empty(last)); last++ {
 		tall += max(s.height(last, widths), rowHeight)
 	}
@@ -75,7 +63,36 @@ func (s *sheet) repeats(r room, widths []float64) bool {
 	for row := last; row <= s.lastRow(); row++ {
 		more = more || !s.empty(row)
 	}
-	return !more || tall > r.tall*max(1, wide/r.wide)*tight
+	return !more || tall > s.pageTall(r, widths)
+}
+
+// rowsTall is the height of each row in points, from row 1 at place 1.
+func (s *sheet) rowsTall(widths []float64) []float64 {
+	tall := make([]float64, s.lastRow()+2)
+	for row := 1; row <= s.lastRow(); row++ {
+		if tall[row] = s.height(row, widths); tall[row] == 0 {
+			tall[row] = rowHeight
+		}
+	}
+	return tall
+}
+
+// pageTall is how much of the sheet's height goes on a page, in the sheet's own
+// points: a wide sheet is printed smaller, so more of it does.
+func (s *sheet) pageTall(r room, widths []float64) float64 {
+	return r.tall * max(1, s.pageWide(widths, s.splitAt(r, widths))/r.wide) * tight
+}
+
+// nearlyFits tells whether the sheet is so little taller than a page that it is
+// printed somewhat smaller, rather than with a few rows alone on a second one.
+func (s *sheet) nearlyFits(r room, widths []float64) bool {
+	const over = 1.15 // of a page
+	all := 0.0
+	for _, tall := range s.rowsTall(widths) {
+		all += tall
+	}
+	page := s.pageTall(r, widths)
+	return len(s.breaks) == 0 && all > page && all <= over*page
 }
 
 func (s *sheet) startsWithin(page float64, tall []float64, asked map[int]bool) []int {

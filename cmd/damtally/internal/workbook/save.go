@@ -71,9 +71,8 @@ func (s *sheet) save(f *excelize.File, looks *styles, p printing) error {
 	if err != nil {
 		return err
 	}
-	widths := make([]float64, s.lastCol)
+	widths := s.fitted(p.room(s.upright))
 	for i := len(widths) - 1; i >= 0; i-- { // the library puts the last set first
-		widths[i] = s.width(i + 1)
 		if err := stream.SetColWidth(i+1, i+1, widths[i]); err != nil {
 			return err
 		}
@@ -176,8 +175,12 @@ func (s *sheet) saveNames(f *excelize.File) error {
 }
 
 func (s *sheet) savePrint(f *excelize.File, p printing, widths []float64) error {
+	r, apart := p.room(s.upright), s.splitAt(p.room(s.upright), widths)
 	orientation, wide, tall := "landscape", 1, 0
-	if s.onePage {
+	if apart > 0 {
+		wide = 2
+	}
+	if s.onePage || s.nearlyFits(r, widths) {
 		tall = 1
 	}
 	if s.upright {
@@ -202,7 +205,12 @@ func (s *sheet) savePrint(f *excelize.File, p printing, widths []float64) error 
 	}); err != nil {
 		return err
 	}
-	for _, row := range s.pageStarts(p.room(s.upright), widths) {
+	if apart > 0 {
+		if err := f.InsertPageBreak(s.name, address(1, apart)); err != nil {
+			return err
+		}
+	}
+	for _, row := range s.pageStarts(r, widths) {
 		if err := f.InsertPageBreak(s.name, address(row, 1)); err != nil {
 			return err
 		}
@@ -212,9 +220,12 @@ func (s *sheet) savePrint(f *excelize.File, p printing, widths []float64) error 
 	if err := f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: area, Scope: s.name}); err != nil {
 		return err
 	}
-	if !s.repeats(p.room(s.upright), widths) {
+	if !s.repeats(r, widths) {
 		return nil
 	}
 	rows := quoted + "$" + itoa(s.heads[0]) + ":$" + itoa(s.heads[1])
+	if apart > 0 { // the first columns say on the second page what the rows are
+		rows = quoted + "$A:$" + columnLetters(s.freeze[1]) + "," + rows
+	}
 	return f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: rows, Scope: s.name})
 }

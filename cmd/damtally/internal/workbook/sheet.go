@@ -54,6 +54,7 @@ type sheet struct {
 	breaks  []int  // rows that begin a printed page, besides those that fit.go finds
 	upright bool   // printed upright, for pages of text
 	onePage bool   // printed on one page
+	splits  []int  // columns at which a second page across may begin, where one page would be too small to read
 }
 
 // link leads from a cell to the top of another sheet.

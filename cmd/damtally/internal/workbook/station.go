@@ -33,7 +33,7 @@ const (
 func (b *book) layStations() {
 	s, m, c := b.station, b.m, b.m.vol("compacted")
 	columns := byZones - 1 + 3*len(b.zone)
-	s.opening("Volume by station", max(columns, 8),
+	s.opening("By station", min(max(columns, 8), 12),
 		"All that is compacted (neat fill, trench backfill, settlement allowance, layers outside), zone by zone along the dam. Bends are left out. Volume in one "+m.Length.Name+" of dam = area"+b.divided()+".")
 	heads := []string{"To station", in("Distance", m.Length), in("Length of reach", m.Length), "All zones, " + c, "Running total, " + c, "In one " + m.Length.Name + " of dam, " + c}
 	for k := range b.zone {
@@ -55,12 +55,14 @@ func (b *book) layStations() {
 	b.along.together = []span{column(byRunning)}
 	for k := range b.zone {
 		col := byZones + 3*k
+		s.splits = append(s.splits, col)
 		s.put(rowStationSum, col, column(col).sum(), total(formatVolume))
 		b.along.together = append(b.along.together, column(col+1))
 		b.along.perLength = append(b.along.perLength, column(col+2))
 	}
 	s.heads = [2]int{rowStationHead, rowStationHead}
 	s.freeze = [2]int{rowStationSum, 2}
+	s.explainBeside(2, rowStationHead-1, min(max(columns, 8), 12))
 	b.stationWay(c)
 }
 

@@ -10,10 +10,10 @@ type word struct {
 	format, unit string
 }
 
-// layWords lays the one page that explains each figure with the user's own.
+// layWords lays the one sheet that explains each figure with the user's own.
 func (b *book) layWords() {
 	s := b.words
-	s.upright, s.onePage = true, true
+	s.upright = true
 	s.line(1, 1, wordsLast, "Words", lookTitle)
 	s.line(2, 1, wordsLast, "What each figure on these sheets means, with your own figure beside it. Every sheet leads here from the end of its first row.", lookExplain)
 	s.widths = map[int]float64{1: 23, 2: 74, 3: 15, 4: 21}
