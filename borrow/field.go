@@ -114,32 +114,63 @@ func (f *field) value(hole, measure int) float64 {
 const sliver = 2e-6
 
 // hull returns the corners of the holes' convex hull, counter-clockwise, two for
-// holes on one line.
+// holes on one line. A hole within a sliver of a side is no corner of it.
+//
+// It halves the holes at the farthest from a line time and again (W. F. Eddy, "A
+// New Convex Hull Algorithm for Planar Sets", ACM Transactions on Mathematical
+// Software 3 (1977), 398-403). Every corner is the farthest in some direction, so
+// none is lost to the sliver; going round in the order of the coordinates, the end
+// of a line of holes may stand behind its middle, and be left out as if between.
 func (f *field) hull() []int {
-	order := make([]int, len(f.at))
-	for i := range order {
-		order[i] = i
+	all := make([]int, len(f.at))
+	for i := range all {
+		all[i] = i
 	}
-	slices.SortFunc(order, func(i, k int) int {
-		return cmp.Or(cmp.Compare(f.at[i][0], f.at[k][0]), cmp.Compare(f.at[i][1], f.at[k][1]))
-	})
-	chain := func(order []int) []int {
-		var out []int
-		for _, i := range order {
-			for n := len(out); n > 1; n = len(out) {
-				a, b := f.at[out[n-2]], f.at[i]
-				if leftOf(a, b).at(f.at[out[n-1]]) < -sliver {
-					break
-				}
-				out = out[:n-1]
-			}
-			out = append(out, i)
+	a := f.farthest(0)
+	b := f.farthest(a)
+	out := append([]int{a}, f.bulge(a, b, all)...)
+	out = append(append(out, b), f.bulge(b, a, all)...)
+	// Begin in the west, whatever order the holes come in.
+	west := 0
+	for k, i := range out {
+		if p, w := f.at[i], f.at[out[west]]; cmp.Or(cmp.Compare(p[0], w[0]), cmp.Compare(p[1], w[1])) < 0 {
+			west = k
 		}
-		return out[:len(out)-1]
 	}
-	lower := chain(order)
-	slices.Reverse(order)
-	return append(lower, chain(order)...)
+	return slices.Concat(out[west:], out[:west])
+}
+
+// farthest returns the hole farthest from a hole.
+func (f *field) farthest(from int) int {
+	far := from
+	for i, p := range f.at {
+		if distance(f.at[from], p) > distance(f.at[from], f.at[far]) {
+			far = i
+		}
+	}
+	return far
+}
+
+// bulge returns the corners of the hull on the right of the line from hole a to
+// hole b, in order from a to b, both left out; among holds every hole that may be.
+func (f *field) bulge(a, b int, among []int) []int {
+	left, along := leftOf(f.at[a], f.at[b]), aheadOf(f.at[a], f.at[a], f.at[b])
+	var right []int
+	far := -1
+	for _, i := range among {
+		if left.at(f.at[i]) >= -sliver {
+			continue
+		}
+		right = append(right, i)
+		// Of several as far out, the last along the line: the end of their side.
+		if far < 0 || cmp.Or(cmp.Compare(left.at(f.at[i]), left.at(f.at[far])), -cmp.Compare(along.at(f.at[i]), along.at(f.at[far]))) < 0 {
+			far = i
+		}
+	}
+	if far < 0 {
+		return nil
+	}
+	return append(append(f.bulge(a, far, right), far), f.bulge(far, b, right)...)
 }
 
 // beyond are the patches outside the hull: a strip before each of its sides, cut

@@ -76,7 +76,7 @@ const (
 	RepeatedLayer            // a hole has a layer more often than another: which is which cannot be told
 	OrderDiffers             // two holes have two layers in opposite order
 	LayerDiffers             // a named layer is of unlike material, usable or hard in two holes
-	SamePlace                // two holes at one place
+	SamePlace                // two holes within a millimetre of one another
 )
 
 var strataRules = map[StrataRule]string{
@@ -122,7 +122,7 @@ func NewStrata(holes []Hole) (*Strata, error) {
 			return nil, err
 		}
 		for k := range i {
-			if holes[k].At == h.At {
+			if distance(holes[k].At, h.At) < holesApart {
 				return nil, &StrataError{Rule: SamePlace, Hole: k, Other: i}
 			}
 		}
@@ -148,6 +148,11 @@ func checkHole(i int, h Hole) error {
 	}
 	return nil
 }
+
+// holesApart is the distance, m, within which two holes stand at one place: less
+// than a survey tells apart. The direction from one to the other would be rounding,
+// and the soil beyond them is spread square to it.
+const holesApart = 1e-3
 
 // layerSlack is how far the top of a layer may lie from the bottom of the one
 // above it, m: rounding of a change of units.

@@ -203,6 +203,17 @@ func TestStrataOfOneSoil(t *testing.T) {
 	})
 }
 
+// Three holes in a line northward, off it by a rounding that puts the northernmost
+// neither first nor last from west to east: every corner of the hull counts, once.
+func TestHullOfHolesHardlyInLine(t *testing.T) {
+	const off = 1e-10
+	s := strata(t, hole(2*off, 1, 10, clay(200)), hole(off, 1.5, 10, clay(200)), hole(-1, 1, 10, clay(200)), hole(off, 1.25, 10, clay(200)))
+	const area = 20 * 20
+	got := measure(t, Pit{Ring: rectangle(20, 20), Level: 10, Floor: 0, Strata: s})
+	near(t, "opened", got.Opened, area)
+	near(t, "dug", got.Dug, area*10)
+}
+
 // anyStrata draws up to six holes with up to four layers on the pit's ground.
 func anyStrata(t *rapid.T, p Pit) *Strata {
 	kinds := []func(float64) Layer{clay, sand, silt}
@@ -362,6 +373,7 @@ func TestStrataErrors(t *testing.T) {
 		"in a ring": {[]Hole{hole(0, 0, 10, clay(2), sand(4)), hole(9, 0, 10, sand(2), silt(4)), hole(9, 9, 10, silt(2), clay(4))}, OrderDiffers},
 		"unlike":    {[]Hole{hole(0, 0, 10, Layer{Name: "1", Material: "a", To: 1}), hole(9, 0, 10, Layer{Name: "1", Material: "b", To: 1})}, LayerDiffers},
 		"one place": {[]Hole{hole(0, 0, 10, clay(2)), hole(0, 0, 10, clay(2))}, SamePlace},
+		"as one":    {[]Hole{hole(0, 0, 10, clay(2)), hole(9, 0, 10, clay(2)), hole(0, 9e-4, 10, clay(2))}, SamePlace},
 	} {
 		_, err := NewStrata(c.holes)
 		var e *StrataError
