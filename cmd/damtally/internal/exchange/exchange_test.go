@@ -339,6 +339,22 @@ func TestSameBytes(t *testing.T) {
 	}
 }
 
+// TestLandXMLDate: the surface bears the day of the newest data, not one made up.
+func TestLandXMLDate(t *testing.T) {
+	r := planned(t, "demo", nil)
+	newest := ""
+	for _, d := range r.Site.Density {
+		newest = max(newest, d.Date)
+	}
+	if got := files(t, r)[surfaceFile]; newest == "" || !bytes.Contains(got, []byte(` date="`+newest+`"`)) {
+		t.Errorf("the surface is not dated %q: %.200s", newest, got)
+	}
+	r.Site.Density, r.Site.Surfaces = nil, nil
+	if got := files(t, r)[surfaceFile]; !bytes.Contains(got, []byte("stands for none")) {
+		t.Errorf("a surface without dated data does not say so: %.600s", got)
+	}
+}
+
 // TestWithoutPlan: a site without a centreline has quantities, and says what is
 // left out.
 func TestWithoutPlan(t *testing.T) {

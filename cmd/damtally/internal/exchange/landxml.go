@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"fmt"
 	"strconv"
+	"time"
 
 	"github.com/damtally/damtally/geometry"
 )
@@ -35,10 +36,10 @@ func (s *scribe) landXML() (content []byte, why string) {
 	}
 	var out bytes.Buffer
 	out.WriteString(xml.Header)
-	// A fixed date: the file must not depend on when it was made.
-	out.WriteString(`<LandXML xmlns="http://www.landxml.org/schema/LandXML-1.2" version="1.2" date="2000-01-01" time="00:00:00">` + "\n")
+	dated, about := s.dated()
+	fmt.Fprintf(&out, `<LandXML xmlns="http://www.landxml.org/schema/LandXML-1.2" version="1.2" date=%q time="00:00:00">`+"\n", dated)
 	fmt.Fprintf(&out, " <Units><%s linearUnit=%q %s/></Units>\n", unit[0], unit[1], otherUnits[unit[0]])
-	fmt.Fprintf(&out, " <Project name=\"%s\" desc=\"The dam as drawn, from toe to toe, without settlement allowance. %s\"/>\n", escaped(s.r.Site.Settings.Name), s.gridNote())
+	fmt.Fprintf(&out, " <Project name=\"%s\" desc=\"The dam as drawn, from toe to toe, without settlement allowance. %s %s\"/>\n", escaped(s.r.Site.Settings.Name), s.gridNote(), about)
 	fmt.Fprintf(&out, " <Application name=\"damtally\" version=\"%s\"/>\n", escaped(s.version))
 	out.WriteString(" <Surfaces><Surface name=\"design\" desc=\"crest and faces\"><Definition surfType=\"TIN\">\n  <Pnts>\n")
 	for i, p := range points {
@@ -51,6 +52,26 @@ func (s *scribe) landXML() (content []byte, why string) {
 	}
 	out.WriteString("  </Faces>\n </Definition></Surface></Surfaces>\n</LandXML>\n")
 	return out.Bytes(), ""
+}
+
+// dated is the day of the newest test or survey, and what it is in words: the file
+// must not depend on when it was made. LandXML asks for a date where there is none.
+func (s *scribe) dated() (day, about string) {
+	see := func(date string) {
+		if _, err := time.Parse(time.DateOnly, date); err == nil {
+			day = max(day, date) // year-month-day sorts by itself
+		}
+	}
+	for _, t := range s.r.Site.Density {
+		see(t.Date)
+	}
+	for _, f := range s.r.Site.Surfaces {
+		see(f.Date)
+	}
+	if day == "" {
+		return "2000-01-01", "No data of the site is dated: the date of this file stands for none."
+	}
+	return day, "The date is that of the newest data."
 }
 
 // escaped is text fit for an attribute.
