@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -24,7 +23,7 @@ type way struct {
 // several materials.
 func (j *Job) feed(r *Result) {
 	a, err := j.allocate(r)
-	if err != nil { // a proof that failed: the plan stands without who feeds what
+	if err != nil { // a proof that failed, or a cost past all numbers: the plan stands without who feeds what
 		r.Notes = append(r.Notes, site.Note{Level: "look", Ref: site.Ref{Table: "pits"}, Text: fmt.Sprintf(
 			"who feeds what is left out, since it could not be worked out: %v", err)})
 		return
@@ -52,10 +51,6 @@ func (j *Job) allocate(r *Result) (*Allocation, error) {
 	q := j.question(supplies, demands, ways, out.Basis)
 	a, err := q.Allocate()
 	if err != nil {
-		var wrong *borrow.TransportError
-		if errors.As(err, &wrong) { // the tables were checked: a mistake of this package
-			panic(err)
-		}
 		return nil, err
 	}
 	out.Moving, out.Opening, out.Cases = a.Moving, a.Opening, a.Cases

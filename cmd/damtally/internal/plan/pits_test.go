@@ -201,6 +201,10 @@ func TestWrongLayers(t *testing.T) {
 			[]string{log("B1", 6050, 11050, "lean clay", 2.0, "silty sand", 9.0), log("B2", 6250, 11050, "silty sand", 2.0, "lean clay", 9.0)},
 			"lies above",
 		},
+		"too near": {
+			[]string{log("B1", 6050, 11050, "lean clay", 9.0), strings.Replace(log("B2", 6050, 11050, "lean clay", 9.0), "6050", "6050.003", 1)},
+			"borings row 3, x: hole B2 stands within 1 mm of hole B1; mend its coordinates, or give both the same name",
+		},
 		"no use": {
 			[]string{log("B1", 6050, 11050, "gravel", 9.0)},
 			"pits row 2, cover to leave: pit Flat: no hole shows usable soil that is thicker than the cover of 2.0 ft to leave",

@@ -106,6 +106,10 @@ func strataProblem(rows []site.Hole, err error) site.Problem {
 	case borrow.LayerDiffers:
 		p.What = fmt.Sprintf("layer %s is of another material or use in hole %s", e.Names[0], other)
 		p.Mend = "give the same layer the same material, `usable` and `rippable` in every hole, or another name"
+	case borrow.SamePlace:
+		p.Ref, p.Column = rows[e.Other].Ref, "x"
+		p.What = fmt.Sprintf("hole %s stands within 1 mm of hole %s", other, h.Name)
+		p.Mend = "mend its coordinates, or give both the same name"
 	default:
 		p.What, p.Mend = fmt.Sprintf("hole %s: %s", h.Name, e.Rule), "check its depths"
 	}
