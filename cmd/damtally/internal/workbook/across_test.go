@@ -52,3 +52,14 @@ func TestNearlyFits(t *testing.T) {
 		}
 	}
 }
+
+// TestHeadings sees that a heading stands over the columns after it that have none.
+func TestHeadings(t *testing.T) {
+	s := newSheet("Test")
+	s.headings(1, "", "Zone", "", "", "Volume")
+	for col, want := range map[int]int{1: 0, 2: 3, 5: 0} {
+		if got := s.at(1, col).across; got != want {
+			t.Errorf("the heading of column %d is merged over %d columns, want %d", col, got, want)
+		}
+	}
+}

@@ -225,8 +225,14 @@ func total(format string) look  { return look{roleTotal, format} }
 
 // headings places a row of column headings from the first column on.
 func (s *sheet) headings(row int, words ...string) {
+	var over *cell // the heading to the left
 	for i, w := range words {
-		s.put(row, i+1, text(w), lookHead)
+		c := s.put(row, i+1, text(w), lookHead)
+		if w == "" && over != nil {
+			over.across = c.col - over.col + 1
+			continue
+		}
+		over = c
 	}
 }
 
