@@ -217,7 +217,8 @@ func (k *cutter) neat(s *Section, neat *shape) {
 		}
 	}
 	s.Neat = k.total()
-	if s.Fill {
+	// A crest that just touches the ground has no area, yet a top to cover.
+	if s.meets() {
 		v.surfaces(k.zones, s.Zones)
 		k.over(s, neat, v)
 	}
@@ -244,6 +245,9 @@ func (k *cutter) over(s *Section, neat *shape, v *view) {
 	w.start([]geometry.Line{s.Stripped, neat.outline}, nil, k.areas, true)
 	for _, p := range neat.outer.Parts {
 		w.run(p.From, p.To)
+	}
+	if len(neat.outer.Parts) == 0 {
+		w.run(v.toes.From, v.toes.To)
 	}
 	s.Over = w.stacks()
 	for i := range s.Zones {
