@@ -78,7 +78,7 @@ var placing = []struct{ kind, stage string }{
 
 // stages lists what the soil of a move passes: loading, hauling, spreading, discing,
 // grading, watering, rolling, as far as the fleet has machines for them whose rate is
-// known.
+// known. A cover without a required compaction is neither disced nor rolled.
 func (j *Job) stages(r *Result, mv *Move, f *Flow, m *Material) []StageWork {
 	out := j.carrying(mv, f.Road)
 	if !(f.Compacted > 0) || math.IsNaN(f.Loose) {
@@ -93,6 +93,9 @@ func (j *Job) stages(r *Result, mv *Move, f *Flow, m *Material) []StageWork {
 		if p.kind == "dozer" && f.Road.By == "push" {
 			continue // the dozer that pushes spreads as it goes
 		}
+		if p.kind != "dozer" && p.kind != "grader" && j.spreadOnly(f, m) {
+			continue
+		}
 		if i, best := j.bestOnFill(r, m, p.kind, f.Compacted); i >= 0 {
 			s := j.stage(p.stage, i, best.Production()*f.Loose/f.Compacted)
 			s.Lift, s.Passes = best.Lift, best.Passes
@@ -100,6 +103,19 @@ func (j *Job) stages(r *Result, mv *Move, f *Flow, m *Material) []StageWork {
 		}
 	}
 	return out
+}
+
+// spreadOnly tells that soil is spread and left so: no compaction is required of it, and
+// it was stripped or goes into a cover. Grass wants loose soil (common practice). Any
+// other soil counts as rolled, so that hours are not left out of a bid where only the
+// requirement was not typed.
+func (j *Job) spreadOnly(f *Flow, m *Material) bool {
+	if m.Row.RequiredCompaction.Given {
+		return false
+	}
+	return m.Row.Source == "strip" || !f.Blanket && slices.ContainsFunc(j.site.Zones, func(z site.Zone) bool {
+		return z.Zone == f.Zone && z.Kind == "cover"
+	})
 }
 
 // stage is the work of one machine of the fleet.

@@ -133,7 +133,10 @@ func (j *Job) placingNotes(r *Result, w *noteList) {
 		for _, s := range mv.Stages {
 			rolled = rolled || s.Name == "rolling"
 		}
-		if some && !rolled && !math.IsNaN(mv.Loads) {
+		if k := materialIndex(r, f.Material); some && !rolled && k >= 0 && j.spreadOnly(f, &r.Materials[k]) {
+			w.add("note", site.Ref{Table: "fleet"}, "", fmt.Sprintf(
+				"%s in %s is spread and neither disced nor rolled, as `required compaction` is blank", f.Material, f.Zone))
+		} else if some && !rolled && !math.IsNaN(mv.Loads) {
 			w.add("look", site.Ref{Table: "fleet"}, "", fmt.Sprintf(
 				"no machine is known to compact %s: it takes a width, a speed and passes, typed or from trial strips that reach what is required; rolling it is not in the hours", f.Material))
 		}

@@ -158,6 +158,39 @@ func TestHaulLacks(t *testing.T) {
 	}
 }
 
+// Topsoil for a cover is spread and left loose, and a note says so once; the soil of
+// the core is rolled as ever.
+func TestCoverIsNotRolled(t *testing.T) {
+	stagesOf := func(r *plan.Result, material string) string {
+		var names []string
+		for _, mv := range r.Haul.Moves {
+			if r.Allocation.Flows[mv.Flow].Material == material {
+				for _, s := range mv.Stages {
+					names = append(names, s.Name)
+				}
+				break
+			}
+		}
+		return strings.Join(names, " ")
+	}
+	r := run(t, sites+"demo")
+	if got := stagesOf(r, "topsoil"); got != "loading hauling spreading" {
+		t.Errorf("topsoil: %s", got)
+	}
+	if got := stagesOf(r, "lean clay"); got != "loading hauling spreading discing rolling" {
+		t.Errorf("lean clay: %s", got)
+	}
+	said := 0
+	for _, n := range r.Notes {
+		if strings.HasPrefix(n.Text, "topsoil in topsoil cover is spread and neither disced nor rolled") {
+			said++
+		}
+	}
+	if said != 1 {
+		t.Errorf("said %d times", said)
+	}
+}
+
 // A scraper fills itself; a dozer pushes with its blade, and its cycle is no more
 // than the two ways where it gives no other times.
 func TestOtherCarriers(t *testing.T) {
