@@ -157,7 +157,7 @@ func (j *Job) pitNotes(r *Result) []site.Note {
 		} else if b.Chance != nil {
 			out = append(out, site.Note{Level: "note", Ref: site.Ref{Table: "borings"}, Text: fmt.Sprintf(
 				"%s: the chance of %s that the pits hold what the dam needs rests on %s: how far the thickness in each hole differs from what the others foretell, over the root of the number of holes; survey and loss are not in it",
-				b.Material, percent(math.Round(100**b.Chance)/100), b.ChanceBasis)})
+				b.Material, ChanceWords(*b.Chance), b.ChanceBasis)})
 		}
 	}
 	return out

@@ -189,7 +189,7 @@ func (b *book) layDoubt(row, i int) {
 	if w.Chance != nil {
 		chance = number(*w.Chance)
 	}
-	s.put(row, 14, chance, figure(formatShare))
+	s.put(row, 14, chance, figure(formatChance))
 }
 
 // layByZone lays what each zone and blanket needs of each material, and returns

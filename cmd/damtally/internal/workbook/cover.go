@@ -101,7 +101,7 @@ func (b *book) layEnough(row int) int {
 			s.put(row, 5, ifKnown(b.soil[k].bankHigh.ref(), b.soil[k].bankHigh.ref()), figure(formatVolume))
 		}
 		if chance := b.r.Balance[i].Chance; chance != nil {
-			s.put(row, 7, number(*chance), figure("0%"))
+			s.put(row, 7, number(*chance), figure(formatChance))
 		}
 		s.watch(s.put(row, coverLast, c.enough.ref(), lookAnswer), "enough", "NOT ENOUGH")
 	}

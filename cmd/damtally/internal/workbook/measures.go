@@ -93,15 +93,18 @@ func in(words string, unit units.Unit) string { return words + " (" + unit.Name 
 
 // Number formats. A figure below zero is red as well as signed.
 const (
-	formatVolume  = "#,##0;[Red]-#,##0"
-	formatTons    = formatVolume
-	formatArea    = "#,##0.0;[Red]-#,##0.0"
-	formatLength  = "#,##0.00;[Red]-#,##0.00"
-	formatOffset  = "#,##0.00;-#,##0.00" // below zero is a side, not a fault
-	formatShort   = "0.00;[Red]-0.00"    // heights, widths, slopes
-	formatFactor  = "0.000;[Red]-0.000"  // shrink factors
-	formatShare   = "0.0%;[Red]-0.0%"    // shares
-	formatPoints  = "0.0%;-0.0%"         // below zero is dry of optimum, or less
+	formatVolume = "#,##0;[Red]-#,##0"
+	formatTons   = formatVolume
+	formatArea   = "#,##0.0;[Red]-#,##0.0"
+	formatLength = "#,##0.00;[Red]-#,##0.00"
+	formatOffset = "#,##0.00;-#,##0.00" // below zero is a side, not a fault
+	formatShort  = "0.00;[Red]-0.00"    // heights, widths, slopes
+	formatFactor = "0.000;[Red]-0.000"  // shrink factors
+	formatShare  = "0.0%;[Red]-0.0%"    // shares
+	formatPoints = "0.0%;-0.0%"         // below zero is dry of optimum, or less
+	// A chance is never shown as certain. The bounds are where whole percents round to
+	// 100 and to 0, as in the notes.
+	formatChance  = `[>=0.995]"over 99%";[<0.005]"under 1%";0%`
 	formatLand    = formatLength
 	formatMoney   = formatLength
 	formatCount   = "0"

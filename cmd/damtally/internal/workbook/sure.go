@@ -149,7 +149,7 @@ func (b *book) layRange(row, i int) {
 	}
 	for _, l := range b.r.Balance {
 		if l.Material == mat.Row.Name && l.Chance != nil {
-			s.put(row, 11, number(*l.Chance), figure("0%"))
+			s.put(row, 11, number(*l.Chance), figure(formatChance))
 		}
 	}
 	s.put(row, 12, text(purchaseWords(mat.Spread.Next)), lookWhy)
