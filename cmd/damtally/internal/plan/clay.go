@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
 	"github.com/damtally/damtally/earthwork"
@@ -34,16 +35,27 @@ func (j *Job) clayNotes(r *Result) []site.Note {
 	return out
 }
 
-// holdsWater says that the material goes into a core of the design or into a
-// lining of the lake bed.
+// holdsWater says that the material goes into a core of the design, into a
+// lining of the lake bed, or, in a dam without a core, into its shell: then
+// nothing else holds the water. A material that no table describes is left out,
+// since nothing was said of it at all.
 func holdsWater(r *Result, m *Material) bool {
 	if len(m.Blankets) > 0 {
 		return true
 	}
+	kind := earthwork.Core
+	if !hasCore(r) {
+		kind = earthwork.Shell
+	}
 	for _, s := range m.Shares {
-		if s.Compacted > 0 && s.Zone < len(r.Design.Zones) && r.Design.Zones[s.Zone].Kind == earthwork.Core {
-			return true
+		if s.Compacted > 0 && s.Zone < len(r.Design.Zones) && r.Design.Zones[s.Zone].Kind == kind {
+			return kind == earthwork.Core || m.Row.Ref.Row > 0
 		}
 	}
 	return false
+}
+
+// hasCore says that the design has a core.
+func hasCore(r *Result) bool {
+	return slices.ContainsFunc(r.Design.Zones, func(z earthwork.Zone) bool { return z.Kind == earthwork.Core })
 }

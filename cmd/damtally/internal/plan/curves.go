@@ -123,20 +123,27 @@ func oversizeProblem(at site.Ref, err error) site.Problem {
 // itself holds where it says how many. It is nil without lab points. The error
 // wraps soil.ErrOversize.
 func (s *soilOf) labFor(t site.DensityTest, sample string) (*soil.Curve, error) {
-	whole, fine, gravity := s.lab, s.fine, usualGravity
+	whole, fine := s.lab, s.fine
+	stones, sum := 0, 0.0 // samples whose stones were weighed
 	for i := range s.samples {
-		if p := &s.samples[i]; sample != "" && p.Name == sample {
+		p := &s.samples[i]
+		if sample != "" && p.Name != sample {
+			continue
+		}
+		if sample != "" {
 			whole, fine = &p.Curve, &p.Fine
-			if p.Oversize.Gravity > 0 {
-				gravity = p.Oversize.Gravity
-			}
+		}
+		if p.Oversize.Gravity > 0 {
+			stones++
+			sum += p.Oversize.Gravity
 		}
 	}
 	if !t.OversizeFraction.Given || fine == nil {
 		return whole, nil
 	}
-	if gravity == usualGravity && s.row.SpecificGravity.Given {
-		gravity = s.row.SpecificGravity.Value
+	gravity := s.row.SpecificGravity.Or(usualGravity)
+	if stones > 0 {
+		gravity = sum / float64(stones)
 	}
 	c, err := soil.Oversize{Share: t.OversizeFraction.Value, Gravity: gravity}.Correct(*fine)
 	return &c, err

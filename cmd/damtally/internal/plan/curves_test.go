@@ -102,6 +102,23 @@ func TestOversizeOfAFieldTest(t *testing.T) {
 	}
 }
 
+// A field test that names no sample is compared with stones as heavy as those
+// that the laboratory weighed, whatever the grains of the soil weigh.
+func TestOversizeOfAnUnnamedTest(t *testing.T) {
+	base := demoTables(t)
+	base = edited(t, base, "density", "sample,retest of", "sample,retest of,oversize fraction (%)")
+	base = edited(t, base, "density", "128.5,11.0,nuclear gauge,S-1,", "128.5,11.0,nuclear gauge,,,15")
+	base = edited(t, base, "proctor", "wet density (pcf)", "wet density (pcf),oversize gravity")
+	base = edited(t, base, "proctor", "silty sand,S-1,standard,7.4,122.0", "silty sand,S-1,standard,7.4,122.0,2.65")
+	r := run(t, tables(t, base))
+	s := material(t, r, "silty sand").Samples[0]
+	for _, x := range r.Tests {
+		if x.Row.ID == "F-6" {
+			near(t, "maximum", x.MaxDry, 1/(0.15/(2.65*soil.WaterDensity)+0.85/s.Fine.MaxDry), 1e-9)
+		}
+	}
+}
+
 func TestDoubtfulCurves(t *testing.T) {
 	for name, c := range map[string]struct {
 		old, new, note string
