@@ -13,7 +13,6 @@ import (
 
 	"github.com/damtally/damtally/cmd/damtally/internal/drawing"
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
-	"github.com/damtally/damtally/cmd/damtally/internal/units"
 	"github.com/spf13/cobra"
 )
 
@@ -114,18 +113,14 @@ func drawTo(w *world, site, folder string, o drawOptions, paper drawing.Paper) e
 	if err := outputFolder(w, site, folder); err != nil {
 		return err
 	}
-	r, err := w.planned(site)
-	if err != nil {
-		return err
-	}
-	stations, err := sectionStations(r, o.stations)
+	r, sections, err := w.plannedWith(site, o.stations)
 	if err != nil {
 		return err
 	}
 	p := &progress{w: w}
 	defer p.clear()
 	p.step("drawing ...")
-	sheets := drawing.Draw(r, drawing.Options{Paper: paper, Stations: stations, Version: w.version})
+	sheets := drawing.Draw(r, drawing.Options{Paper: paper, Sections: sections, Version: w.version})
 	files, err := drawnFiles(sheets, o.formats)
 	if err != nil {
 		return err
@@ -160,51 +155,6 @@ func outputFolder(w *world, site, folder string) error {
 		return wrongUse("%s is the site itself, and a site is never written to; name another folder", folder)
 	}
 	return nil
-}
-
-// sectionStations reads the stations of the cross-sections that are asked for.
-// Sections are cut where the plan cuts them, so each must be one of those.
-func sectionStations(r *plan.Result, texts []string) ([]float64, error) {
-	system := units.SystemOf(r.Site.Settings.OutputUnits)
-	var out []float64
-	for _, t := range texts {
-		s, err := units.ParseStation(strings.TrimSpace(t), system.Length)
-		if err != nil {
-			return nil, wrongUse("--stations %q: %v", t, err)
-		}
-		at, near, ok := sectionAt(r, s)
-		if !ok {
-			list := make([]string, len(near))
-			for i, n := range near {
-				list[i] = system.Station(n)
-			}
-			return nil, wrongUse("there is no section at station %s; the nearest are at %s", system.Station(s), strings.Join(list, " and "))
-		}
-		out = append(out, at)
-	}
-	return out, nil
-}
-
-// atSection is how near a typed station must lie to a section's, m: a hundredth
-// of a foot is the last digit that stations are written with.
-const atSection = 0.0016
-
-// sectionAt is the station of the section at a station as it is written; without
-// one, it reports false and the stations of the sections on either side.
-func sectionAt(r *plan.Result, station float64) (at float64, near []float64, ok bool) {
-	var before, after []float64
-	for i := range r.Quantities.Sections {
-		s := r.Quantities.Sections[i].Station
-		switch {
-		case s > station-atSection && s < station+atSection:
-			return s, nil, true
-		case s < station:
-			before = []float64{s}
-		case after == nil:
-			after = []float64{s}
-		}
-	}
-	return 0, append(before, after...), false
 }
 
 // drawnFile is a file of a drawing.

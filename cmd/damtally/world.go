@@ -9,6 +9,7 @@ import (
 	"github.com/damtally/damtally/cmd/damtally/internal/report"
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
 	"github.com/damtally/damtally/cmd/damtally/internal/workbook"
+	"github.com/damtally/damtally/earthwork"
 	"github.com/inconshreveable/mousetrap"
 	"golang.org/x/term"
 )
@@ -31,6 +32,8 @@ type engine struct {
 	plan     func(s site.Site, reading func(file string, done, total int64)) (*plan.Result, error)
 	crest    func(s site.Site, wish plan.Wish, reading func(file string, done, total int64)) (*plan.CrestFound, error)
 	workbook func(io.Writer, *plan.Result, string) error
+	// drawn is plan with the cross-sections at the stations that are asked for, m.
+	drawn func(s site.Site, stations []float64, reading func(file string, done, total int64)) (*plan.Result, []earthwork.Section, error)
 
 	reconcile      func(s site.Site, reading func(file string, done, total int64)) (*plan.Result, error)
 	reconciliation func(io.Writer, *plan.Result, string) error // its workbook
@@ -45,7 +48,7 @@ func systemWorld() *world {
 		clicked:  mousetrap.StartedByExplorer(),
 		version:  ownVersion(),
 		engine: engine{
-			read: site.Read, plan: planSite, crest: crestOf,
+			read: site.Read, plan: planSite, crest: crestOf, drawn: drawnSite,
 			workbook: workbook.Write, json: report.Write,
 			reconcile: reconcileSite, reconciliation: workbook.WriteReconciliation,
 		},
@@ -60,6 +63,20 @@ func planSite(s site.Site, reading func(file string, done, total int64)) (*plan.
 		return nil, err
 	}
 	return job.Run(job.Design())
+}
+
+// drawnSite runs the plan of a site and cuts the dam at stations besides.
+func drawnSite(s site.Site, stations []float64, reading func(file string, done, total int64)) (*plan.Result, []earthwork.Section, error) {
+	job, err := plan.PrepareWatched(s, reading)
+	if err != nil {
+		return nil, nil, err
+	}
+	r, err := job.Run(job.Design())
+	if err != nil {
+		return nil, nil, err
+	}
+	sections, err := job.SectionsAt(job.Design(), stations)
+	return r, sections, err
 }
 
 // reconcileSite sets what was hauled and surveyed on a site side by side.

@@ -148,6 +148,9 @@ func (k *sectionCell) head() {
 	if k.c.Outside.Area > 0 {
 		text += ", outside the outline " + area(k.c.Outside.Area)
 	}
+	if k.t.d.betweenSurveyed(k.c.Station) {
+		text += "; its ground lies between surveyed stations"
+	}
 	width := k.room.Max[0] - k.room.Min[0] - 16
 	x := at[0] + textWidth(title, loudWords, true) + 10
 	k.write(words{at: orb.Point{x, at[1]}, text: shortened(text, smallWords, false, k.room.Max[0]-8-x), size: smallWords})

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 
+	"github.com/damtally/damtally/cmd/damtally/internal/site"
 	"github.com/damtally/damtally/earthwork"
 	"github.com/damtally/damtally/geometry"
 	"github.com/paulmach/orb"
@@ -83,13 +84,9 @@ func (d *set) chosenSections() []*earthwork.Section {
 		}
 	}
 	var out []*earthwork.Section
-	if len(d.opt.Stations) > 0 {
-		for _, s := range d.opt.Stations {
-			for i := range all {
-				if all[i].Station == s {
-					out = append(out, &all[i])
-				}
-			}
+	if asked := d.opt.Sections; len(asked) > 0 {
+		for i := range asked {
+			out = append(out, &asked[i])
 		}
 		return out
 	}
@@ -107,6 +104,13 @@ func (d *set) chosenSections() []*earthwork.Section {
 		out = append(out, &all[i])
 	}
 	return out
+}
+
+// betweenSurveyed says whether the ground at a station was not surveyed there but
+// is taken from cross-section notes on both sides.
+func (d *set) betweenSurveyed(station float64) bool {
+	shots := d.r.Site.Shots
+	return len(shots) > 0 && !slices.ContainsFunc(shots, func(s site.Shot) bool { return s.Station == station })
 }
 
 // nearestTo is where in a list of numbers the one nearest to v stands.

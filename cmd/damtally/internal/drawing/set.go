@@ -3,13 +3,14 @@ package drawing
 import (
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
 	"github.com/damtally/damtally/cmd/damtally/internal/units"
+	"github.com/damtally/damtally/earthwork"
 )
 
 // Options says how a set of drawings is made.
 type Options struct {
-	Paper    Paper     // the zero value takes tabloid or A3, by the site's units
-	Stations []float64 // of the cross-sections, m, just as the sections have them; none takes a choice of them
-	Version  string    // of the program
+	Paper    Paper               // the zero value takes tabloid or A3, by the site's units
+	Sections []earthwork.Section // the cross-sections to draw; none takes a choice of the result's
+	Version  string              // of the program
 }
 
 // set is the drawings of one result in the making.

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"errors"
 	"math"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
@@ -93,6 +94,18 @@ func (j *Job) Quantities(d earthwork.Design) (earthwork.Quantities, error) {
 		return earthwork.Quantities{}, j.problemsOf(err)
 	}
 	return q, nil
+}
+
+// SectionsAt cuts single sections of a design, in the order of the stations, m. A
+// station off the dam is a *earthwork.NoSectionError; every other error is
+// site.Problems.
+func (j *Job) SectionsAt(d earthwork.Design, stations []float64) ([]earthwork.Section, error) {
+	cut, err := earthwork.CutAt(d, j.place, stations)
+	var off *earthwork.NoSectionError
+	if err != nil && !errors.As(err, &off) {
+		return nil, j.problemsOf(err)
+	}
+	return cut, err
 }
 
 // Run works out the whole result of a design. The error is site.Problems.
