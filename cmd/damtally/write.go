@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"slices"
 )
 
 // piece is a target with what goes into it.
@@ -46,7 +47,26 @@ func writeAll(pieces []piece) error {
 			return cannotWrite(p.target.name, err)
 		}
 	}
+	syncFolders(pieces)
 	return nil
+}
+
+// syncFolders sees the new names onto the disk too, so that a power cut does not
+// bring back the old files. Some systems do not do that for folders; the files
+// are whole either way, so nothing is said then.
+func syncFolders(pieces []piece) {
+	var done []string
+	for _, p := range pieces {
+		folder := filepath.Dir(p.target.file)
+		if slices.Contains(done, folder) {
+			continue
+		}
+		done = append(done, folder)
+		if f, err := os.Open(folder); err == nil {
+			f.Sync()
+			f.Close()
+		}
+	}
 }
 
 // mostParts is how many leftovers of stopped runs are stepped over in a folder.
