@@ -9,9 +9,15 @@ import (
 )
 
 // checkPlace refuses a file that lies wholly outside the window, and says how
-// far off it is and what would bring it there.
+// far off it is and what would bring it there, or that it lies around the window.
 func (s *source) checkPlace(found Found, opt Options) error {
-	if opt.whole() || found.Bound.Intersects(opt.Window) {
+	if opt.whole() {
+		return nil
+	}
+	if found.Bound.Intersects(opt.Window) {
+		if found.holdsNothing() {
+			return s.fault("", "its points lie around the site, and none at it", "check that it covers the site")
+		}
 		return nil
 	}
 	away := units.SystemOf("metric").Length
@@ -22,6 +28,11 @@ func (s *source) checkPlace(found Found, opt Options) error {
 		away.FromSI(apart(found.Bound, opt.Window)), away.Name,
 		placeText(found.Bound.Min, opt.Origin, away), placeText(found.Bound.Max, opt.Origin, away))
 	return s.fault("", what, likelyCause(found, opt))
+}
+
+// holdsNothing tells that every point was left out, since none is in the window.
+func (f Found) holdsNothing() bool {
+	return f.Surface == nil && len(f.Points)+len(f.Boundary)+len(f.Alignments) == 0
 }
 
 // placeText writes a place as the file has it.

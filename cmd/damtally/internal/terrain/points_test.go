@@ -64,6 +64,13 @@ func TestPointOrderIsAsked(t *testing.T) {
 	fails(t, []byte("oak\n"), "a.csv", Options{}, "cannot be told", "write it such as")
 }
 
+// Points on both sides of the site have a box that covers it, and yet none is there.
+func TestPointsAroundSite(t *testing.T) {
+	opt := inMetres("x y z")
+	opt.Window = orb.Bound{Min: orb.Point{100, 100}, Max: orb.Point{200, 200}}
+	fails(t, []byte("0 150 3\n300 150 4\n"), "a.csv", opt, "its points lie around the site, and none at it")
+}
+
 func TestPointFaults(t *testing.T) {
 	for name, c := range map[string]struct {
 		text, order string
