@@ -53,7 +53,7 @@ func (k *cutter) carryOn(s *Section, c crossSection, side int, rule Extend) {
 	}
 	longer := *s
 	by := k.lengthen(&longer, c, side, grade)
-	if rule == ExtendNo {
+	if rule != ExtendLevel && rule != ExtendSlope {
 		k.faults.groundShort(side, GroundShortError{Station: s.Station, Side: sideNames[side], By: by, Edge: edge.Offset})
 		return
 	}

@@ -36,6 +36,15 @@ type Ground interface {
 	Section(station float64, side Side, reach float64) geometry.Line
 }
 
+// Askew is ground that is known between sections too, so that it can be cut along
+// a line that is not square to the centreline.
+type Askew interface {
+	// SectionAskew is Ground.Section along the line that runs lean metres
+	// up-station for each metre of offset, from the point on the centreline at the
+	// station. Offsets and reach are measured square to the centreline all the same.
+	SectionAskew(station float64, side Side, reach, lean float64) geometry.Line
+}
+
 // Profile is ground that is known on the centreline alone and is taken as level
 // across.
 type Profile struct {
@@ -193,11 +202,12 @@ const onCentreline = 1e-6
 
 // Section implements Ground: the piece of the slice that holds the centreline.
 func (t Terrain) Section(station float64, side Side, reach float64) geometry.Line {
-	f := t.Centreline.Frame(station, side == JustAfter)
-	for _, piece := range t.Surface.Slice(nil, f.Plan(-reach), f.Plan(reach)) {
-		for i := range piece {
-			piece[i].Offset -= reach
-		}
+	return t.SectionAskew(station, side, reach, 0)
+}
+
+// SectionAskew implements Askew.
+func (t Terrain) SectionAskew(station float64, side Side, reach, lean float64) geometry.Line {
+	for _, piece := range sliced(t.Surface, t.Centreline.Frame(station, side == JustAfter), reach, lean) {
 		from, to := piece.Span()
 		if from <= onCentreline && to >= -onCentreline {
 			piece[0].Offset, piece[len(piece)-1].Offset = min(from, 0), max(to, 0)
@@ -205,6 +215,21 @@ func (t Terrain) Section(station float64, side Side, reach float64) geometry.Lin
 		}
 	}
 	return nil
+}
+
+// sliced cuts a surface in a frame by the line that runs lean metres up-station
+// for each metre of offset. Offsets are those square to the centreline.
+func sliced(s geometry.Surface, f geometry.Frame, reach, lean float64) []geometry.Line {
+	f.DownstreamDir[0] += lean * f.Ahead[0]
+	f.DownstreamDir[1] += lean * f.Ahead[1]
+	longer := math.Hypot(1, lean)
+	pieces := s.Slice(nil, f.Plan(-reach), f.Plan(reach))
+	for _, piece := range pieces {
+		for i := range piece {
+			piece[i].Offset = piece[i].Offset/longer - reach
+		}
+	}
+	return pieces
 }
 
 // mix is a at t = 0 and b at t = 1, exactly, and straight between.

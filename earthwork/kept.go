@@ -14,7 +14,24 @@ func Kept(g Ground) Ground {
 	if g.Stations() != nil {
 		return g // profiles and shots are as quick as a look-up
 	}
-	return &kept{Ground: g, lines: map[keptAt]geometry.Line{}, along: map[[4]float64][]ProfilePoint{}}
+	k := &kept{Ground: g, lines: map[keptAt]geometry.Line{}, along: map[[4]float64][]ProfilePoint{}}
+	if askew, ok := g.(Askew); ok {
+		return &keptAskew{k, askew}
+	}
+	return k
+}
+
+// keptAskew is kept ground that can be cut askew.
+type keptAskew struct {
+	*kept
+	ground Askew
+}
+
+// SectionAskew implements Askew.
+func (k *keptAskew) SectionAskew(station float64, side Side, reach, lean float64) geometry.Line {
+	return k.line(station, side, reach, lean, func(length float64) geometry.Line {
+		return k.ground.SectionAskew(station, side, length, lean)
+	})
 }
 
 type kept struct {
@@ -64,6 +81,7 @@ type keptAt struct {
 	station float64
 	side    Side
 	length  float64
+	lean    float64
 }
 
 // mostKept is the number of knots that are kept, 16 bytes each; beyond it the
@@ -72,12 +90,19 @@ const mostKept = 1 << 22
 
 // Section implements Ground.
 func (k *kept) Section(station float64, side Side, reach float64) geometry.Line {
-	at := keptAt{station, side, math.Exp2(math.Ceil(math.Log2(reach)))}
+	return k.line(station, side, reach, 0, func(length float64) geometry.Line {
+		return k.Ground.Section(station, side, length)
+	})
+}
+
+// line looks a section up, or cuts it to a length and keeps it.
+func (k *kept) line(station float64, side Side, reach, lean float64, cut func(length float64) geometry.Line) geometry.Line {
+	at := keptAt{station, side, math.Exp2(math.Ceil(math.Log2(reach))), lean}
 	k.lock.Lock()
 	line, ok := k.lines[at]
 	k.lock.Unlock()
 	if !ok {
-		line = k.Ground.Section(station, side, at.length)
+		line = cut(at.length)
 		k.lock.Lock()
 		k.room(len(line))
 		k.lines[at] = line

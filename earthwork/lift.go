@@ -170,8 +170,8 @@ func (s *Section) parts() [partsOfZone][]geometry.Slab {
 // heights is the lowest and the highest elevation of all parts.
 func (q *Quantities) heights() (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
-	for i := range q.Sections {
-		for _, slabs := range q.Sections[i].parts() {
+	for _, section := range q.weighed(nil) {
+		for _, slabs := range section.parts() {
 			for _, s := range slabs {
 				for _, t := range s.Stack {
 					low = min(low, t.BottomFrom, t.BottomTo)
@@ -217,9 +217,9 @@ func (q *Quantities) byLevel(line *geometry.Centreline, levels []float64) [][]fl
 	for i := range out {
 		out[i] = flat[i*n : (i+1)*n]
 	}
-	for i, w := range q.weights(line) {
-		for part, slabs := range q.Sections[i].parts() {
-			toLifts(slabs, levels, w, out, part)
+	for _, s := range q.weighed(line) {
+		for part, slabs := range s.parts() {
+			toLifts(slabs, levels, s.weight, out, part)
 		}
 	}
 	return out

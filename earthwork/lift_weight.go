@@ -1,10 +1,6 @@
 package earthwork
 
-import (
-	"math"
-
-	"github.com/damtally/damtally/geometry"
-)
+import "github.com/damtally/damtally/geometry"
 
 // weight is what a section counts for in the volume: a measure m of the section
 // adds length x m.Area + turn x m.Moment. Volumes are linear in the sections, so
@@ -20,11 +16,21 @@ func (w weight) of(m geometry.Measure) float64 {
 	return w.length*m.Area + w.turn*m.Moment
 }
 
-// weights returns the weight of every section by average end area with the
-// correction for curves (Pappus) and mitred bends, as Cut sums them. line is
-// the centreline that the sections were cut on, nil when it is straight.
-func (q *Quantities) weights(line *geometry.Centreline) []weight {
-	out := make([]weight, len(q.Sections))
+// weighed is a section with what it counts for.
+type weighed struct {
+	*Section
+	weight
+}
+
+// weighed returns every section with its weight by average end area and the
+// correction for curves (Pappus) and mitred bends, as Cut sums them: first those
+// of q.Sections, then those of the mitres. line is the centreline that the
+// sections were cut on, nil when it is straight.
+func (q *Quantities) weighed(line *geometry.Centreline) []weighed {
+	out := make([]weighed, len(q.Sections))
+	for i := range out {
+		out[i].Section = &q.Sections[i]
+	}
 	for _, r := range q.Reaches {
 		out[r.From].length += r.Length / 2
 		out[r.To].length += r.Length / 2
@@ -35,13 +41,12 @@ func (q *Quantities) weights(line *geometry.Centreline) []weight {
 		c := line.Curvature((a+b)/2, false) * r.Length / 2
 		out[r.From].turn += c
 		out[r.To].turn += c
-		for _, bend := range line.Bends() {
-			if math.Abs(a-bend.Station) < sameStation {
-				out[r.From].turn += math.Tan(bend.Turn / 2)
-			}
-			if math.Abs(b-bend.Station) < sameStation {
-				out[r.To].turn += math.Tan(bend.Turn / 2)
-			}
+	}
+	for i := range q.Mitres {
+		m := &q.Mitres[i]
+		out[m.At].turn += m.Turns[0]
+		for j := range m.Fan {
+			out = append(out, weighed{&m.Fan[j], weight{turn: m.Turns[j+1]}})
 		}
 	}
 	return out

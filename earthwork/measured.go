@@ -29,12 +29,7 @@ func (k *cutter) pieces(surfaces []geometry.Surface, station float64, side Side,
 	f := k.line.Frame(station, side == JustAfter)
 	var out []geometry.Line
 	for _, s := range surfaces {
-		for _, piece := range s.Slice(nil, f.Plan(-reach), f.Plan(reach)) {
-			for i := range piece {
-				piece[i].Offset -= reach
-			}
-			out = append(out, piece)
-		}
+		out = append(out, sliced(s, f, reach, k.lean)...)
 	}
 	return out
 }
@@ -80,8 +75,8 @@ func (k *cutter) strippedOf(ground geometry.Line, station float64, side Side, c 
 		return l
 	}
 	from, to := ground.Span()
-	if reach := max(-from, to); k.seen.station != station || k.seen.side != side || reach > k.seen.reach {
-		k.seen = seenAt{station, side, reach, k.pieces(k.measured.Stripped, station, side, reach)}
+	if reach := max(-from, to); k.seen.station != station || k.seen.side != side || reach > k.seen.reach || k.seen.lean != k.lean {
+		k.seen = seenAt{station, side, reach, k.lean, k.pieces(k.measured.Stripped, station, side, reach)}
 	}
 	return patched(l, k.seen.pieces)
 }
@@ -91,6 +86,7 @@ type seenAt struct {
 	station float64
 	side    Side
 	reach   float64
+	lean    float64
 	pieces  []geometry.Line
 }
 

@@ -23,7 +23,7 @@ func (k *cutter) each(n int, work func(k *cutter, i int)) {
 	cutters := make([]*cutter, workers)
 	var all sync.WaitGroup
 	for w := range cutters {
-		c := &cutter{design: k.design, zones: k.zones, ground: k.ground, extend: k.extend, low: k.low, outside: k.outside, measured: k.measured, line: k.line}
+		c := k.clone()
 		cutters[w] = c
 		all.Go(func() {
 			for i := w * n / workers; i < (w+1)*n/workers; i++ {
@@ -34,10 +34,20 @@ func (k *cutter) each(n int, work func(k *cutter, i int)) {
 	all.Wait()
 	for _, c := range cutters {
 		k.faults.merge(&c.faults)
-		for side, by := range c.extended {
-			if by > k.extended[side] {
-				k.extended[side], k.extendedAt[side] = by, c.extendedAt[side]
-			}
+		k.noteExtended(c)
+	}
+}
+
+// clone is a cutter of the same dam that has noted nothing.
+func (k *cutter) clone() *cutter {
+	return &cutter{design: k.design, zones: k.zones, ground: k.ground, extend: k.extend, low: k.low, outside: k.outside, measured: k.measured, line: k.line}
+}
+
+// noteExtended takes over how far another cutter carried the ground on.
+func (k *cutter) noteExtended(o *cutter) {
+	for side, by := range o.extended {
+		if by > k.extended[side] {
+			k.extended[side], k.extendedAt[side] = by, o.extendedAt[side]
 		}
 	}
 }

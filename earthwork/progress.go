@@ -67,10 +67,8 @@ const besideReach = 10.0
 // nothing, which Covered tells.
 func Surveyed(q *Quantities, at Site, fill, base Ground) Progress {
 	p := Progress{Zones: make([]ZoneProgress, len(q.Zones))}
-	weights := q.weights(at.Centreline)
-	for i := range q.Sections {
-		at := surveyedSection(&q.Sections[i], len(q.Zones), at.Ground, fill, base)
-		w := weights[i]
+	for i, w := range q.weighed(at.Centreline) {
+		at := surveyedSection(w.Section, len(q.Zones), at.Ground, fill, base)
 		for k := range p.Zones {
 			p.Zones[k].Placed += w.of(at.zones[k])
 			p.Zones[k].Design += w.of(at.design[k])
@@ -78,7 +76,9 @@ func Surveyed(q *Quantities, at Site, fill, base Ground) Progress {
 		p.Above += w.of(at.above)
 		p.Beside += w.of(at.beside)
 		p.Undercut += w.of(at.undercut)
-		p.Sections = append(p.Sections, at.SectionProgress())
+		if i < len(q.Sections) {
+			p.Sections = append(p.Sections, at.SectionProgress())
+		}
 	}
 	return p
 }
@@ -118,11 +118,7 @@ func surveyedSection(s *Section, zones int, ground, fill, base Ground) placedAt 
 		}
 	}
 	reach := besideReach + max(-s.UpstreamToe, s.DownstreamToe)
-	side := JustBefore
-	if s.At == After {
-		side = JustAfter
-	}
-	at.line = fill.Section(s.Station, side, reach)
+	at.line = s.lineOf(fill, reach)
 	at.covered = coveredShare(at.line, s.UpstreamToe, s.DownstreamToe)
 	if len(at.line) < 2 {
 		return at
@@ -135,9 +131,9 @@ func surveyedSection(s *Section, zones int, ground, fill, base Ground) placedAt 
 			at.addBelow(slab)
 		}
 	}
-	at.beyond(s, ground.Section(s.Station, side, reach))
+	at.beyond(s, s.lineOf(ground, reach))
 	if base != nil {
-		at.dugBelow(s, base.Section(s.Station, side, reach))
+		at.dugBelow(s, s.lineOf(base, reach))
 	}
 	return at
 }

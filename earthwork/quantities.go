@@ -66,7 +66,8 @@ type Section struct {
 	StrippedSeen, Heaped float64
 	DugSeen              bool
 
-	side Side // from which it was cut
+	side Side    // from which it was cut
+	lean float64 // not 0 in a mitre: how far it runs up-station for each metre of offset
 
 	// CoreOutside is area of cores, as drawn, above the outline.
 	CoreOutside float64
@@ -126,6 +127,7 @@ type ZoneVolume struct {
 type Quantities struct {
 	Sections []Section
 	Reaches  []Reach
+	Mitres   []Mitre // at the bends of the centreline, two to a bend
 	Zones    []ZoneVolume
 
 	Fill       Volume  // neat
@@ -195,4 +197,7 @@ const (
 	// a part of the centreline beside it, so that sections overlap. Side is the
 	// inside of the bend.
 	BendOverlap WarningKind = "bend overlap"
+	// BendGround: the ground does not reach the toe in the mitre of a bend, so that
+	// the square section beside it stands for the wedge. Value is 0.
+	BendGround WarningKind = "bend ground"
 )

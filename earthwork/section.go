@@ -9,7 +9,7 @@ import (
 // Extend says what to do where the ground ends before a face meets it.
 type Extend string
 
-// The three ways.
+// The three ways; "" is ExtendNo.
 const (
 	ExtendNo    Extend = "no"    // an error
 	ExtendLevel Extend = "level" // carry it on level
@@ -34,6 +34,9 @@ type cutter struct {
 	measured Measured
 	line     *geometry.Centreline
 	seen     seenAt
+	// lean is not 0 while the sections of a mitre are cut: how far they run up-station
+	// for each metre of offset. The ground is Askew then.
+	lean float64
 
 	sweep sweep
 	areas []region
@@ -129,7 +132,7 @@ func (k *cutter) begin(station float64, side Side) (Section, crossSection, bool)
 	if t := k.moveOut(c); t != nil {
 		c.outer = t
 	}
-	s := Section{Station: station, At: On, side: side, Crest: c.crest, CrestWidth: c.width}
+	s := Section{Station: station, At: On, side: side, lean: k.lean, Crest: c.crest, CrestWidth: c.width}
 	if !k.hasFaces(c, station) {
 		return s, c, false
 	}
@@ -137,7 +140,7 @@ func (k *cutter) begin(station float64, side Side) (Section, crossSection, bool)
 	if c.outer != nil {
 		reach.up, reach.down = c.outer.up, c.outer.down
 	}
-	s.Ground = k.ground.Section(station, side, k.reach(reach))
+	s.Ground = s.lineOf(k.ground, k.reach(reach))
 	if len(s.Ground) < 2 {
 		k.faults.noGround(station)
 		return s, c, false
@@ -149,6 +152,15 @@ func (k *cutter) begin(station float64, side Side) (Section, crossSection, bool)
 		s.StrippedLevel, _ = s.Stripped.At(0)
 	}
 	return s, c, true
+}
+
+// lineOf is a ground's line in the section, within reach of the centreline. Ground
+// that cannot be cut askew is cut square.
+func (s *Section) lineOf(g Ground, reach float64) geometry.Line {
+	if a, ok := g.(Askew); ok && s.lean != 0 {
+		return a.SectionAskew(s.Station, s.side, reach, s.lean)
+	}
+	return g.Section(s.Station, s.side, reach)
 }
 
 func (k *cutter) hasFaces(c crossSection, station float64) bool {

@@ -1,10 +1,6 @@
 package earthwork
 
-import (
-	"math"
-
-	"github.com/damtally/damtally/geometry"
-)
+import "github.com/damtally/damtally/geometry"
 
 // EndArea is the volume between two sections by average end area,
 // L (A1 + A2) / 2, in the unit of the areas times that of the length. It is the
@@ -40,7 +36,10 @@ func (q *Quantities) sum(k *cutter, line *geometry.Centreline) {
 			q.addReach(i-1, i, &middles[i])
 		}
 	}
-	q.addBends(line)
+	if line != nil {
+		q.mitres(k, line)
+		q.addBends(line)
+	}
 	q.total()
 }
 
@@ -87,12 +86,8 @@ func (q *Quantities) take(s *Section, length, turn float64) {
 
 // addBends adds what curves and bends change. On a curve the volume grows by
 // the curvature times the moment over the length (Pappus); at a bend the two
-// parts are mitred, which adds the moment of each times the tangent of half the
-// turn. Each is put on the reach it belongs to.
+// parts are mitred, see Mitre. Each is put on the reach it belongs to.
 func (q *Quantities) addBends(line *geometry.Centreline) {
-	if line == nil {
-		return
-	}
 	bend := func(r *Reach, s *Section, turn float64) {
 		r.Fill.Bend += turn * s.Neat.Moment
 		q.take(s, 0, turn)
@@ -105,15 +100,10 @@ func (q *Quantities) addBends(line *geometry.Centreline) {
 			bend(r, b, c*r.Length/2)
 		}
 	}
-	for _, b := range line.Bends() {
-		t := math.Tan(b.Turn / 2)
-		for i := range q.Reaches {
-			r := &q.Reaches[i]
-			for _, end := range []int{r.To, r.From} {
-				if s := &q.Sections[end]; math.Abs(s.Station-b.Station) < sameStation {
-					bend(r, s, t)
-				}
-			}
+	for i := range q.Mitres {
+		m := &q.Mitres[i]
+		for j, turn := range m.Turns {
+			bend(&q.Reaches[m.Reach], m.section(q, j), turn)
 		}
 	}
 }

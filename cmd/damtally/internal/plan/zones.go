@@ -81,6 +81,8 @@ func (j *Job) zoneWarning(w earthwork.Warning) (site.Note, bool) {
 	case earthwork.BendOverlap:
 		return look("centreline", "at the bend at station %s the %s faces of the two parts meet %s beyond the end of a part, so that sections overlap there; "+
 			"put the corners farther apart or round them with a curve", at, w.Side, j.length(w.Value))
+	case earthwork.BendGround:
+		return look("centreline", "the ground does not reach the toe where the two parts of the dam meet at the bend at station %s; there the section beside the bend was taken for all of the wedge: survey farther out", at)
 	}
 	return site.Note{}, false
 }
