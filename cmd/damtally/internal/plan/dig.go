@@ -155,9 +155,13 @@ func (j *Job) pitNotes(r *Result) []site.Note {
 		if b.NoChance != "" {
 			out = append(out, site.Note{Level: "note", Ref: site.Ref{Table: "borings"}, Text: fmt.Sprintf("%s: no chance is told that there is enough: %s", b.Material, b.NoChance)})
 		} else if b.Chance != nil {
+			why := "how far the thickness in each hole differs from what the others foretell, over the root of the number of holes"
+			if b.ChanceBasis == ChanceOfTests {
+				why = "each hole shows what the others foretell down to the floor, so the layers leave nothing open as far as the holes tell"
+			}
 			out = append(out, site.Note{Level: "note", Ref: site.Ref{Table: "borings"}, Text: fmt.Sprintf(
-				"%s: the chance of %s that the pits hold what the dam needs rests on %s: how far the thickness in each hole differs from what the others foretell, over the root of the number of holes; survey and loss are not in it",
-				b.Material, ChanceWords(*b.Chance), b.ChanceBasis)})
+				"%s: the chance of %s that the pits hold what the dam needs rests on %s: %s; survey and loss are not in it",
+				b.Material, ChanceWords(*b.Chance), b.ChanceBasis, why)})
 		}
 	}
 	return out

@@ -40,46 +40,45 @@ func (p *Pit) unsure(material string) float64 {
 	return math.Sqrt(missed/float64(n)) / math.Sqrt(float64(n)) / mean
 }
 
-// ChanceBasis is what a chance takes into account.
-const ChanceBasis = "density tests and layer depth"
+// What a chance takes into account.
+const (
+	ChanceWithLayers = "density tests and layer depth"
+	// ChanceOfTests is said where the layer depths leave nothing open, since every
+	// hole goes on in the same soil down to the pit's floor: the tests alone then
+	// tell the chance.
+	ChanceOfTests = "density tests only"
+)
+
+// layersAgree is the share of what is available below which the spread that layer
+// depths leave is rounding and no spread.
+const layersAgree = 1e-9
 
 // depthSteps is how many equally likely depths stand for all that the layers may
 // turn out to be.
 const depthSteps = 199
 
-// chanceEnough is the chance that what the pits hold covers the bank need itself,
-// without the reserve, from the spread of the density tests and of the layers
-// between test holes; nil, with the reason, where it is not known. fixed is what of
-// the available volume comes from elsewhere than pits, and is taken as sure.
-func (b *Balance) chanceEnough(m *Material, pits []Pit, fixed float64) (*float64, string) {
+// chanceEnough works out the chance that what the pits hold covers the bank need
+// itself, without the reserve, from the spread of the density tests and of the layers
+// between test holes; where holes lack, NoChance says so. fixed is what of the
+// available volume comes from elsewhere than pits, and is taken as sure.
+func (b *Balance) chanceEnough(m *Material, pits []Pit, fixed float64) {
 	if m.Spread == nil || m.Spread.Bank == nil || len(b.Pits) == 0 || !(b.Needed > 0) {
-		return nil, ""
+		return
 	}
-	variance, degrees := 0.0, math.Inf(1)
-	for _, i := range b.Pits {
-		p := &pits[i]
-		held := p.Holds(b.Material)
-		if held == 0 {
-			continue
-		}
-		if p.Holes < fewestHoles {
-			return nil, "pit " + p.Row.Name + " has fewer than three test holes, so nothing shows how its layers vary"
-		}
-		for _, k := range p.ByMaterial {
-			if k.Material == b.Material && !math.IsNaN(k.Unsure) {
-				variance += k.Unsure * k.Unsure * held * held
-			}
-		}
-		degrees = min(degrees, float64(p.Holes-1))
+	sd, degrees, why := b.layersOpen(pits)
+	if why != "" {
+		b.NoChance = why
+		return
 	}
-	chance := 0.0
 	draws := m.Spread.draws[soil.Bank]
-	sd := math.Sqrt(variance)
-	if sd == 0 || math.IsInf(degrees, 1) {
+	chance := 0.0
+	b.Chance, b.ChanceBasis = &chance, ChanceWithLayers
+	if sd <= layersAgree*b.Available {
+		b.ChanceBasis = ChanceOfTests
 		if b.Available > 0 {
 			chance = draws.Below(b.Available / b.Needed)
 		}
-		return &chance, ""
+		return
 	}
 	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: degrees}
 	for k := range depthSteps {
@@ -89,5 +88,29 @@ func (b *Balance) chanceEnough(m *Material, pits []Pit, fixed float64) (*float64
 		}
 	}
 	chance = min(1, chance) // the sum of many parts may round above it
-	return &chance, ""
+}
+
+// layersOpen is the standard deviation, bank m3, of what the pits hold that their
+// layers between the holes leave open, with its degrees of freedom; or why it is not
+// known.
+func (b *Balance) layersOpen(pits []Pit) (sd, degrees float64, why string) {
+	variance := 0.0
+	degrees = math.Inf(1)
+	for _, i := range b.Pits {
+		p := &pits[i]
+		held := p.Holds(b.Material)
+		if held == 0 {
+			continue
+		}
+		if p.Holes < fewestHoles {
+			return 0, 0, "pit " + p.Row.Name + " has fewer than three test holes, so nothing shows how its layers vary"
+		}
+		for _, k := range p.ByMaterial {
+			if k.Material == b.Material && !math.IsNaN(k.Unsure) {
+				variance += k.Unsure * k.Unsure * held * held
+			}
+		}
+		degrees = min(degrees, float64(p.Holes-1))
+	}
+	return math.Sqrt(variance), degrees, ""
 }

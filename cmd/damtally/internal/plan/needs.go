@@ -182,9 +182,7 @@ func (j *Job) balance(r *Result) []Balance {
 		if !said {
 			b.Ratio = math.NaN()
 		}
-		if b.Chance, b.NoChance = b.chanceEnough(&m, r.Pits, beside); b.Chance != nil {
-			b.ChanceBasis = ChanceBasis
-		}
+		b.chanceEnough(&m, r.Pits, beside)
 		out = append(out, b)
 	}
 	return out

@@ -52,7 +52,7 @@ func TestPitByLayers(t *testing.T) {
 	}
 	for _, b := range r.Balance {
 		near(t, "available "+b.Material, b.Available, p.Holds(b.Material), 1e-9)
-		if b.Chance == nil || b.ChanceBasis != plan.ChanceBasis {
+		if b.Chance == nil || b.ChanceBasis != plan.ChanceOfTests {
 			t.Errorf("%s: chance %v from %q", b.Material, b.Chance, b.ChanceBasis)
 		}
 	}
@@ -104,7 +104,7 @@ func TestPitFollowsItsLayers(t *testing.T) {
 	// squared at 150 and 300 ft (4 to 1): 11.6, 9.6, 13; missed by 3.6, 8.4, 3.
 	want := math.Sqrt((3.6*3.6+8.4*8.4+3*3)/3) / math.Sqrt(3) / 12
 	near(t, "left open", p.ByMaterial[0].Unsure, want, 1e-9)
-	if b := sand(r); b.Chance == nil || *b.Chance <= 0 || *b.Chance > 1 {
+	if b := sand(r); b.Chance == nil || *b.Chance <= 0 || *b.Chance > 1 || b.ChanceBasis != plan.ChanceWithLayers {
 		t.Errorf("three holes: %+v", b)
 	}
 }

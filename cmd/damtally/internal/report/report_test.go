@@ -111,7 +111,7 @@ func sample() *plan.Result {
 		Haul:       sampleHaul(),
 		Pits:       samplePits(),
 		Balance: []plan.Balance{
-			{Material: "clay", Compacted: 377, Needed: 449.75, Available: 1000, Base: 377, ReserveOn: "compacted", ReserveRatio: 1.5, Required: 565.5, Ratio: 1000.0 / 377, Enough: &yes, Pits: []int{0}, Beside: []plan.BesidePits{{Source: "heap", Kind: "stockpile", Bank: 49.75}}, Chance: &chance, ChanceBasis: plan.ChanceBasis},
+			{Material: "clay", Compacted: 377, Needed: 449.75, Available: 1000, Base: 377, ReserveOn: "compacted", ReserveRatio: 1.5, Required: 565.5, Ratio: 1000.0 / 377, Enough: &yes, Pits: []int{0}, Beside: []plan.BesidePits{{Source: "heap", Kind: "stockpile", Bank: 49.75}}, Chance: &chance, ChanceBasis: plan.ChanceWithLayers},
 			{Material: "till", Compacted: 476.5, Needed: math.NaN(), Base: 476.5, ReserveOn: "compacted", ReserveRatio: 1.5, Required: math.NaN(), Short: math.NaN()},
 		},
 		Lifts: sampleLifts(), Lake: sampleLake(),
