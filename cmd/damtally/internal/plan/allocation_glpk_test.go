@@ -76,9 +76,15 @@ func problemText(q *borrow.Transport) string {
 // +Inf says that there is no answer.
 func solvedByGLPK(t testing.TB, glpsol string, q *borrow.Transport) (cost float64, duals []float64) {
 	t.Helper()
+	return solvedText(t, glpsol, problemText(q))
+}
+
+// solvedText is solvedByGLPK for a problem in CPLEX LP format.
+func solvedText(t testing.TB, glpsol, problem string) (cost float64, duals []float64) {
+	t.Helper()
 	dir := t.TempDir()
 	in, out := filepath.Join(dir, "in.lp"), filepath.Join(dir, "out.txt")
-	if err := os.WriteFile(in, []byte(problemText(q)), 0o600); err != nil {
+	if err := os.WriteFile(in, []byte(problem), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	said, err := exec.Command(glpsol, "--lp", in, "-w", out).CombinedOutput()
@@ -164,7 +170,7 @@ func allocated(t testing.TB, q *borrow.Transport) *borrow.Allocation {
 	return a
 }
 
-// costAfter is the cost with one amount changed; +Inf when the soil is short then.
+// costAfter is the cost with one amount changed; +Inf when there is no answer then.
 func costAfter(t testing.TB, q *borrow.Transport, amount *float64, by float64) float64 {
 	t.Helper()
 	old := *amount
@@ -174,7 +180,7 @@ func costAfter(t testing.TB, q *borrow.Transport, amount *float64, by float64) f
 	}
 	a := allocated(t, q)
 	*amount = old
-	if len(a.Short) > 0 {
+	if len(a.Short)+len(a.Forced)+len(a.Unheld) > 0 {
 		return math.Inf(1)
 	}
 	return a.Cost()
