@@ -58,6 +58,9 @@ func Cut(d Design, at Site) (Quantities, error) {
 	if at.Ground.Stations() == nil {
 		q.Sections = trimmed(q.Sections)
 	}
+	plain := len(q.Sections)
+	q.Sections = k.withLayerEnds(q.Sections)
+	q.LayerEnds = len(q.Sections) - plain
 	if d.Accuracy > 0 {
 		q.Sections, q.Refined = k.refine(q.Sections)
 	}

@@ -142,7 +142,8 @@ type Quantities struct {
 	Overbuild float64
 	Footprint float64 // plan area between the toes, m2
 
-	Refined Refined // by Design.Accuracy
+	Refined   Refined // by Design.Accuracy
+	LayerEnds int     // sections that stand where a layer begins, ends or meets a bench
 
 	Highest  int // index of the section with the greatest height on the centreline, -1 for none
 	Warnings []Warning

@@ -109,6 +109,10 @@ func (j *Job) zoneNotes(r *Result) []site.Note {
 			note(site.Ref{Table: "zones"}, fmt.Sprintf("on the %s side of the core lie, from the core outwards: %s", side, strings.Join(names, ", ")))
 		}
 	}
+	if n := r.Quantities.LayerEnds; n > 0 {
+		note(site.Ref{Table: "zones"}, fmt.Sprintf("%d section%s more stand%s where a layer begins, ends or meets a bench along the dam, since average end area is far off for a thin layer that begins between two sections",
+			n, plural(n), map[bool]string{true: "s", false: ""}[n == 1]))
+	}
 	if a := r.Design.Accuracy; a > 0 {
 		f := r.Quantities.Refined
 		all := r.Quantities.Fill.EndArea + r.Quantities.Trench
