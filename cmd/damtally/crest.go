@@ -166,7 +166,7 @@ func storageText(r *plan.Result, m3 float64) string {
 	}
 	u, _ := units.Lookup(name)
 	if decimals == 0 {
-		return grouped(u.FromSI(m3)) + " " + name
+		return units.Number(u.FromSI(m3), 0) + " " + name
 	}
 	return strconv.FormatFloat(u.FromSI(m3), 'f', decimals, 64) + " " + name
 }

@@ -3,8 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"math"
-	"strconv"
 	"strings"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
@@ -66,23 +64,7 @@ func supply(r *plan.Result) string {
 // volume writes a volume with its state and unit: "12,345 bank yd3".
 func volume(r *plan.Result, m3 float64, state string) string {
 	unit := units.SystemOf(r.Site.Settings.OutputUnits).Volume
-	return fmt.Sprintf("%s %s %s", grouped(unit.FromSI(m3)), state, unit.Name)
-}
-
-// grouped writes a whole number with a comma every three digits.
-func grouped(v float64) string {
-	digits := strconv.FormatFloat(math.Abs(v), 'f', 0, 64)
-	var b strings.Builder
-	if v < 0 && digits != "0" {
-		b.WriteByte('-')
-	}
-	for i, d := range digits {
-		if i > 0 && (len(digits)-i)%3 == 0 {
-			b.WriteByte(',')
-		}
-		b.WriteRune(d)
-	}
-	return b.String()
+	return fmt.Sprintf("%s %s %s", units.Number(unit.FromSI(m3), 0), state, unit.Name)
 }
 
 // tellNotes writes the notes that ask the user to act, danger first, and

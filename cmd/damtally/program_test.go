@@ -540,9 +540,6 @@ func TestCount(t *testing.T) {
 			t.Errorf("got %q, want %q", got, want)
 		}
 	}
-	if got := grouped(-1234.6); got != "-1,235" {
-		t.Errorf("got %q", got)
-	}
 }
 
 func TestNearest(t *testing.T) {

@@ -9,6 +9,7 @@ import (
 	"unicode"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 )
 
 // Exit codes; they are part of what scripts depend on.
@@ -108,7 +109,7 @@ func count(n int, of string) string {
 	if n == 1 {
 		return "1 " + of
 	}
-	return grouped(float64(n)) + " " + of + "s"
+	return units.Number(float64(n), 0) + " " + of + "s"
 }
 
 // waitForEnter keeps the window open until the user has read it.

@@ -3,6 +3,7 @@ package drawing
 import (
 	"math"
 
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 	"github.com/paulmach/orb"
 )
 
@@ -95,7 +96,7 @@ func (a axis) write(v float64, all []float64) string {
 	if a.format != nil {
 		return a.format(v, decimals)
 	}
-	return number(v, decimals)
+	return units.Number(v, decimals)
 }
 
 func (c *chart) at(x, y float64) orb.Point {

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 	"github.com/damtally/damtally/earthwork/soil"
 	"github.com/paulmach/orb"
 )
@@ -34,7 +35,7 @@ func (d *set) compaction(s *Sheet, cell orb.Bound, m *plan.Material) {
 		}
 		c.curve(pen{width: 0.9, ink: alarm, dash: []float64{6, 3}}, line)
 		at := inside(c, line)
-		c.name(at[0], at[1], "zero air voids, gravity "+number(g.Value, 2), alarm)
+		c.name(at[0], at[1], "zero air voids, gravity "+units.Number(g.Value, 2), alarm)
 	}
 	for i, g := range groups {
 		c.curve(pen{width: 1, ink: black}, smooth(g))
@@ -68,9 +69,9 @@ func (d *set) marks(c *chart, m *plan.Material) {
 	mark := pen{width: 0.6, ink: dark, dash: []float64{3, 2}}
 	c.level(mark, u.FromSI(m.Lab.MaxDry), "lab maximum "+with(u, m.Lab.MaxDry, 1))
 	if r := m.Row.RequiredCompaction; r.Given {
-		c.level(mark, u.FromSI(r.Value*m.Lab.MaxDry), "required, "+number(100*r.Value, 0)+" % of it")
+		c.level(mark, u.FromSI(r.Value*m.Lab.MaxDry), "required, "+units.Number(100*r.Value, 0)+" % of it")
 	}
-	c.upright(mark, 100*m.Lab.Optimum, "optimum "+number(100*m.Lab.Optimum, 1)+" %")
+	c.upright(mark, 100*m.Lab.Optimum, "optimum "+units.Number(100*m.Lab.Optimum, 1)+" %")
 	if w := m.Row.WaterLow; w.Given {
 		c.upright(dotPen, 100*(m.Lab.Optimum+w.Value), "driest allowed")
 	}

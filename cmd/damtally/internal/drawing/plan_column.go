@@ -3,6 +3,7 @@ package drawing
 import (
 	"math"
 
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 	"github.com/paulmach/orb"
 )
 
@@ -103,7 +104,7 @@ func (p *planSheet) scaleBar(left, right, y float64) float64 {
 		p.area(fill, thin, rectangle(x0+float64(k)*wide, y, x0+float64(k+1)*wide, y+5))
 	}
 	for k := 0; k <= barParts; k += 2 {
-		text := number(part*float64(k), decimalsOf(part))
+		text := units.Number(part*float64(k), decimalsOf(part))
 		if k == barParts {
 			text += " " + unit.Name
 		}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 	"github.com/damtally/damtally/geometry"
 	"github.com/paulmach/orb"
 )
@@ -60,7 +61,7 @@ func (p *planSheet) ground() {
 		p.line(n, c.lines...)
 		p.contours = append(p.contours, c)
 	}
-	p.legend("Contours every "+number(step, decimalsOf(step))+" "+unit.Name, func(s *Sheet, from, to orb.Point) {
+	p.legend("Contours every "+units.Number(step, decimalsOf(step))+" "+unit.Name, func(s *Sheet, from, to orb.Point) {
 		s.line(contourPen, orb.LineString{{from[0], from[1] - 2}, {to[0], to[1] - 2}})
 		s.line(indexPen, orb.LineString{{from[0], from[1] + 2}, {to[0], to[1] + 2}})
 	})

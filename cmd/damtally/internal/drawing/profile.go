@@ -3,6 +3,7 @@ package drawing
 import (
 	"math"
 
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 	"github.com/damtally/damtally/earthwork"
 	"github.com/paulmach/orb"
 )
@@ -76,7 +77,7 @@ func (p *profile) fit() {
 	p.z0, p.z1 = middle-tall, middle+tall
 	text := p.across.text + " across, " + p.up.text + " up"
 	if x := p.up.perMetre / p.across.perMetre; math.Abs(x-1) > 1e-9 {
-		text += " (" + number(x, decimalsOf(math.Round(10*x)/10)) + " times as steep)"
+		text += " (" + units.Number(x, decimalsOf(math.Round(10*x)/10)) + " times as steep)"
 	}
 	p.d.scaled(text)
 }
@@ -130,7 +131,7 @@ func (p *profile) axes() {
 	for k := math.Ceil(u.FromSI(p.z0) / step); u.ToSI(k*step) <= p.z1; k++ {
 		y := p.at(p.s0, u.ToSI(k*step))[1]
 		grid = append(grid, orb.LineString{{p.plot.Min[0], y}, {p.plot.Max[0], y}})
-		text := number(k*step, decimalsOf(step))
+		text := units.Number(k*step, decimalsOf(step))
 		p.write(words{at: orb.Point{p.plot.Min[0] - 5, y + 2.5}, text: text, size: plainWords, anchor: atEnd})
 		p.write(words{at: orb.Point{p.plot.Max[0] + 5, y + 2.5}, text: text, size: plainWords})
 	}

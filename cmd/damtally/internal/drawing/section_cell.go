@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 	"github.com/damtally/damtally/earthwork"
 	"github.com/damtally/damtally/geometry"
 	"github.com/paulmach/orb"
@@ -61,13 +62,13 @@ func (k *sectionCell) grid() {
 	for n := math.Ceil(u.FromSI(k.z.From) / step); u.ToSI(n*step) <= k.z.To; n++ {
 		p, q := k.at(k.x.From, u.ToSI(n*step)), k.at(k.x.To, u.ToSI(n*step))
 		lines = append(lines, orb.LineString{p, q})
-		k.write(words{at: orb.Point{p[0] - 3, p[1] + 2}, text: number(n*step, decimalsOf(step)), size: 6, ink: dark, anchor: atEnd})
+		k.write(words{at: orb.Point{p[0] - 3, p[1] + 2}, text: units.Number(n*step, decimalsOf(step)), size: 6, ink: dark, anchor: atEnd})
 	}
 	step = niceStep(u.FromSI(34 / k.scale))
 	for n := math.Ceil(u.FromSI(k.x.From) / step); u.ToSI(n*step) <= k.x.To; n++ {
 		p, q := k.at(u.ToSI(n*step), k.z.From), k.at(u.ToSI(n*step), k.z.To)
 		lines = append(lines, orb.LineString{p, q})
-		k.write(words{at: orb.Point{p[0], k.plot.Max[1] + 9}, text: number(n*step, decimalsOf(step)), size: 6, ink: dark, anchor: atMiddle})
+		k.write(words{at: orb.Point{p[0], k.plot.Max[1] + 9}, text: units.Number(n*step, decimalsOf(step)), size: 6, ink: dark, anchor: atMiddle})
 	}
 	k.line(gridPen, lines...)
 }
@@ -214,7 +215,7 @@ func slopeMarks(c *earthwork.Section, least float64) []slopeMark {
 				continue
 			}
 			slope := math.Abs(b-a) / (z0 - z1)
-			out = append(out, slopeMark{(a + b) / 2, (z0 + z1) / 2, number(slope, decimalsOf(math.Round(slope*100)/100)) + ":1"})
+			out = append(out, slopeMark{(a + b) / 2, (z0 + z1) / 2, units.Number(slope, decimalsOf(math.Round(slope*100)/100)) + ":1"})
 		}
 	}
 	return out

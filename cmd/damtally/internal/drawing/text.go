@@ -2,42 +2,14 @@ package drawing
 
 import (
 	"math"
-	"strconv"
 	"strings"
 	"unicode"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/units"
 )
 
-// number writes a number with commas between its thousands.
-func number(v float64, decimals int) string {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return "not known"
-	}
-	text := strconv.FormatFloat(v, 'f', decimals, 64)
-	sign := ""
-	if strings.HasPrefix(text, "-") {
-		sign, text = "-", text[1:]
-	}
-	if strings.Trim(text, "0.") == "" {
-		sign = ""
-	}
-	whole, rest, _ := strings.Cut(text, ".")
-	var b strings.Builder
-	for i, c := range whole {
-		if i > 0 && (len(whole)-i)%3 == 0 {
-			b.WriteByte(',')
-		}
-		b.WriteRune(c)
-	}
-	if rest != "" {
-		b.WriteString("." + rest)
-	}
-	return sign + b.String()
-}
-
 // in writes a measure of SI in a unit, without its name.
-func in(u units.Unit, si float64, decimals int) string { return number(u.FromSI(si), decimals) }
+func in(u units.Unit, si float64, decimals int) string { return units.Number(u.FromSI(si), decimals) }
 
 // with writes a measure of SI in a unit, with its name.
 func with(u units.Unit, si float64, decimals int) string { return in(u, si, decimals) + " " + u.Name }

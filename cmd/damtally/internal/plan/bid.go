@@ -4,10 +4,10 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 )
 
 // Bid is the bottom of the bid, money. Overhead is a share of the items,
@@ -189,5 +189,5 @@ func (j *Job) bidNotes(r *Result) []site.Note {
 
 // money writes an amount in the site's currency.
 func (j *Job) money(v float64) string {
-	return j.site.Settings.Currency + grouped(strconv.FormatFloat(v, 'f', 2, 64))
+	return j.site.Settings.Currency + units.Number(v, 2)
 }

@@ -100,7 +100,7 @@ func (j *Job) readFiles() ([]groundFile, site.Problems) {
 func (j *Job) noteFile(row site.SurfaceFile, found terrain.Found) {
 	text := fmt.Sprintf("%s is read as %s, its coordinates in %s", row.File, found.Format, found.Unit.Name)
 	if n := len(found.Points); n > 0 {
-		text += ": " + grouped(fmt.Sprint(n)) + " points"
+		text += ": " + units.Number(float64(n), 0) + " points"
 	}
 	j.note("note", row.Ref, text, "")
 	for _, n := range found.Notes {

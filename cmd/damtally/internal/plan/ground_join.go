@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 	"github.com/damtally/damtally/geometry"
 	"github.com/paulmach/orb"
 )
@@ -131,7 +132,7 @@ func (g *groundUnion) addSurface(f groundFile) *site.Problem {
 	for t := range f.found.Surface.Triangles(f.found.Surface.Bound()) {
 		if count++; count > mostJoined {
 			return &site.Problem{
-				Ref: f.row.Ref, Column: "file", What: fmt.Sprintf("%s has more than %s triangles, too many to be joined with other ground", f.row.File, grouped(fmt.Sprint(mostJoined))),
+				Ref: f.row.Ref, Column: "file", What: fmt.Sprintf("%s has more than %s triangles, too many to be joined with other ground", f.row.File, units.Number(float64(mostJoined), 0)),
 				Mend: "cut it to the site, or give it as the only ground",
 			}
 		}

@@ -8,6 +8,7 @@ import (
 
 	"github.com/damtally/damtally/borrow"
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 )
 
 // fleetHandbook is the publication behind the usual hour and the dozer's factors.
@@ -44,9 +45,18 @@ func (w *noteList) add(level string, ref site.Ref, source, text string) {
 	}
 }
 
+// of adds a note that may be said of several things, each thing once.
+func (w *noteList) of(level string, ref site.Ref, source, text, item string) {
+	if key := text + ": " + item; !w.seen[key] {
+		w.seen[key] = true
+		w.notes = append(w.notes, site.Note{Level: level, Ref: ref, Source: source, Text: text, Item: item})
+	}
+}
+
 // machineNotes says what was taken for granted of the machines at work.
 func (j *Job) machineNotes(h *Haul, w *noteList) {
-	var hour, free []string
+	var hour, free, heaped []string
+	full := site.Ref{}
 	for _, m := range h.Machines {
 		f := &j.site.Fleet[m.Machine]
 		if !f.Efficiency.Given {
@@ -56,9 +66,15 @@ func (j *Job) machineNotes(h *Haul, w *noteList) {
 			free = append(free, f.Name)
 		}
 		if f.CapacityMeasured == "heaped" && !f.BucketFill.Given && f.Kind != "water truck" {
-			w.add("note", f.Ref, "common practice", fmt.Sprintf(
-				"%s is taken as heaped full on every load, since `bucket fill` is blank; loads seldom come that full", f.Name))
+			if len(heaped) == 0 {
+				full = f.Ref
+			}
+			heaped = append(heaped, f.Name)
 		}
+	}
+	if len(heaped) > 0 {
+		w.add("note", full, "common practice", fmt.Sprintf(
+			"each load is taken as heaped full for %s, since `bucket fill` is blank; loads seldom come that full", inOneBreath(heaped)))
 	}
 	if len(hour) > 0 {
 		w.add("note", site.Ref{Table: "fleet"}, fleetHandbook, fmt.Sprintf(
@@ -94,14 +110,15 @@ func (j *Job) gradeNotes(f *Flow, mv *Move, m *site.Machine, w *noteList) {
 	if !f.Road.Typed || there == 0 && back == 0 {
 		return
 	}
-	way := fmt.Sprintf("the road from %s works like a grade of %s loaded and %s empty, rolling resistance and all", f.Source, percent(there), percent(back))
+	way := fmt.Sprintf("%s works like %s loaded and %s empty", f.Source, percent(there), percent(back))
+	const text = "a road works like a grade, rolling resistance and all"
 	switch {
 	case mv.Rate.Cycle.Slowed:
-		w.add("note", f.Road.Ref, fleetHandbook, fmt.Sprintf("%s; the engine of %s holds %s loaded there", way, m.Name, j.speed(f.Haul/mv.Rate.Cycle.Haul)))
+		w.of("note", f.Road.Ref, fleetHandbook, text+"; an engine may hold less than the typed speed on it", fmt.Sprintf("%s, where %s goes at %s loaded", way, m.Name, j.speed(f.Haul/mv.Rate.Cycle.Haul)))
 	case !m.Power.Given || !m.Weight.Given:
-		w.add("look", f.Road.Ref, fleetHandbook, fmt.Sprintf("%s; %s gives no `power` or no `weight`, so its speeds are taken as typed and do not follow the grade", way, m.Name))
+		w.of("look", f.Road.Ref, fleetHandbook, text+"; machines without `power` or `weight` keep their typed speeds, which then do not follow the grade", fmt.Sprintf("%s, where %s goes", way, m.Name))
 	default:
-		w.add("note", f.Road.Ref, fleetHandbook, fmt.Sprintf("%s; %s keeps its typed speeds on it", way, m.Name))
+		w.of("note", f.Road.Ref, fleetHandbook, text+"; these machines keep their typed speeds on it", fmt.Sprintf("%s, where %s goes", way, m.Name))
 	}
 }
 
@@ -197,37 +214,48 @@ var onFillColumns = []struct {
 	{"passes", func(m *site.Machine) site.Number { return m.Passes }},
 }
 
-// truckNotes says where too few machines haul to keep the loader busy, once for each
-// source and machine, by the road that takes most of them.
+// truckNotes says where too few or too many machines haul to keep the loader busy,
+// once for each source and machine, by the road that takes most of them.
 func (j *Job) truckNotes(r *Result, w *noteList) {
-	type pair struct {
-		source  string
-		machine int
+	for _, p := range mostTrucks(r) {
+		m := &j.site.Fleet[p.machine]
+		have := int(m.Count.Value)
+		at := fmt.Sprintf("%d at %s", p.most, p.source)
+		switch {
+		case m.Count.Given && have < p.most:
+			w.of("look", m.Ref, "", fmt.Sprintf("more of %s would keep up with the loading than the %d there are, so the loader waits", m.Name, have), at)
+		case m.Count.Given && have > p.most:
+			w.of("note", m.Ref, "", fmt.Sprintf("fewer of %s keep up with the loading than the %d there are, so some wait", m.Name, have), at)
+		case !m.Count.Given:
+			w.of("note", m.Ref, "", fmt.Sprintf("as many of %s are taken as keep up with the loading", m.Name), at)
+		}
 	}
-	most := map[pair]int{}
-	var order []pair
+}
+
+// keepUp is how many machines of a kind keep up with the loading at a source.
+type keepUp struct {
+	source        string
+	machine, most int
+}
+
+// mostTrucks lists the sources and machines in the order of the moves, each with
+// the most machines that any of its roads takes.
+func mostTrucks(r *Result) []keepUp {
+	var out []keepUp
 	for _, mv := range r.Haul.Moves {
 		rate := mv.Rate
-		if rate.Machine < 0 || !(rate.LoadTime > 0) || !(rate.CyclePerLoad > 0) {
+		if rate.Machine < 0 || rate.Match() == 0 {
 			continue
 		}
-		p := pair{r.Allocation.Flows[mv.Flow].Source, rate.Machine}
-		if _, seen := most[p]; !seen {
-			order = append(order, p)
+		source := r.Allocation.Flows[mv.Flow].Source
+		i := slices.IndexFunc(out, func(k keepUp) bool { return k.source == source && k.machine == rate.Machine })
+		if i < 0 {
+			i = len(out)
+			out = append(out, keepUp{source: source, machine: rate.Machine})
 		}
-		most[p] = max(most[p], rate.Match())
+		out[i].most = max(out[i].most, rate.Match())
 	}
-	for _, p := range order {
-		m := &j.site.Fleet[p.machine]
-		switch n := most[p]; {
-		case m.Count.Given && int(m.Count.Value) < n:
-			w.add("look", m.Ref, "", fmt.Sprintf("%d of %s keep up with the loading at %s, and there are %d: the loader waits", n, m.Name, p.source, int(m.Count.Value)))
-		case m.Count.Given && int(m.Count.Value) > n:
-			w.add("note", m.Ref, "", fmt.Sprintf("%d of %s keep up with the loading at %s; there are %d, so some wait there", n, m.Name, p.source, int(m.Count.Value)))
-		case !m.Count.Given:
-			w.add("note", m.Ref, "", fmt.Sprintf("%d of %s keep up with the loading at %s", n, m.Name, p.source))
-		}
-	}
+	return out
 }
 
 // Match is how many machines that carry keep up with one place of loading: cycle /
@@ -248,7 +276,7 @@ func (j *Job) paceNotes(r *Result, w *noteList) {
 	set := j.site.Settings
 	table := site.Ref{Table: "fleet"}
 	w.add("note", table, "", fmt.Sprintf("hauling and placing take %s hours, %.1f days of %g hours, one source and reach after the other; %s sets the pace for %s of the hours",
-		grouped(fmt.Sprintf("%.0f", h.Hours)), h.Days, h.HoursPerDay, h.Slowest, grouped(fmt.Sprintf("%.0f", h.SlowestHours))))
+		units.Number(h.Hours, 0), h.Days, h.HoursPerDay, h.Slowest, units.Number(h.SlowestHours, 0)))
 	var taken []string
 	if !set.HoursPerDay.Given {
 		taken = append(taken, fmt.Sprintf("%g hours a day", usualDay))
@@ -265,9 +293,7 @@ func (j *Job) paceNotes(r *Result, w *noteList) {
 // finishNotes says when the work ends.
 func (j *Job) finishNotes(h *Haul, w *noteList) {
 	at := j.item("start date")
-	if h.Drying > 0 {
-		w.add("look", at, "", fmt.Sprintf("soil that lies too wet dries %.1f fair days before its first lot can be rolled; they are added to the days once, as later lots dry while earlier ones are placed", h.Drying))
-	}
+	j.dryNotes(h, w)
 	switch {
 	case h.Never:
 		w.add("danger", j.item("weather days"), "", "the weather days leave no working days to finish on; check `weather days` and `work days a week`")

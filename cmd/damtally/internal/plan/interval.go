@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 	"github.com/damtally/damtally/earthwork"
 )
 
@@ -26,7 +27,7 @@ func (j *Job) tooManySections(d *earthwork.Design) site.Problems {
 	return site.Problems{{
 		Ref: j.item("section interval"), Column: "section interval",
 		What: fmt.Sprintf("asks for %s sections on %s of dam, more than the %s that are cut",
-			grouped(fmt.Sprintf("%.0f", (to-from)/d.Interval)), j.length(to-from), grouped(fmt.Sprint(mostSections))),
+			units.Number((to-from)/d.Interval, 0), j.length(to-from), units.Number(float64(mostSections), 0)),
 		Mend: "set it to " + j.length(roomyInterval((to-from)/mostSections, j.system.Length.SI)) + " or more, or look at the stations and their units",
 	}}
 }

@@ -7,15 +7,21 @@ import (
 
 	"github.com/damtally/damtally/borrow"
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 	"github.com/damtally/damtally/earthwork/soil"
 )
 
 // Moisture is the water that a soil lacks or has too much of, between its pits
 // and the lift. Masses below zero are water to dry off.
 type Moisture struct {
-	Present float64 // mean water content of its bank tests, fraction
-	Tests   int     // behind it
-	Target  float64 // the optimum, or the middle of the required window, fraction
+	// Present is the water content in the pit, fraction: that of the pits that feed
+	// the dam, weighted by what each gives (Weighted), else the mean of the bank
+	// tests, else of the layers in test holes.
+	Present  float64
+	Weighted bool
+	Tests    int     // bank tests behind it
+	Layers   int     // layers of test holes behind it, of pits without such tests
+	Target   float64 // the optimum, or the middle of the required window, fraction
 	// PerBank and PerCompacted are the water to add, kg per m3 bank and compacted;
 	// NaN where that dry density is not known.
 	PerBank, PerCompacted float64
@@ -43,56 +49,85 @@ type Moisture struct {
 type PitMoisture struct {
 	Pit     string
 	Present float64
-	Tests   int
+	Tests   int     // bank tests behind it, 0 where the layers of test holes tell
+	Layers  int     // those layers, 0 where tests tell
+	Used    float64 // bank m3 that the dam takes from it; 0 without an allocation
 	PerBank float64 // kg per bank m3; NaN where the bank density is not known
 	// Ordered is kg to bring for each compacted m3, with what evaporates, below zero
 	// to dry off; NaN where the fill density is not known.
 	Ordered float64
 	TooWet  bool // as Moisture.TooWet, of this pit
 	Over    float64
+	Days    float64 // as Moisture.Days, of this pit
 }
 
-// moisture works out the water of a material; nil where no bank test says how
-// wet it is, or nothing says how wet it should be.
+// moisture works out the water of a material; nil where nothing says how wet it
+// lies, or how wet it should be. weighWater goes over it again.
 func (j *Job) moisture(s *soilOf, m *Material) *Moisture {
-	present, tests := j.presentWater(s.row.Name, "")
-	if tests == 0 || s.lab == nil || s.bought {
+	present := j.naturalWater(s.row.Name, "")
+	if !present.known() || s.lab == nil || s.bought {
 		return nil
 	}
-	w := &Moisture{Present: present, Tests: tests, Target: soil.TargetWater(s.lab.Optimum, limit(s.row.WaterLow), limit(s.row.WaterHigh))}
-	per := func(d soil.Density, water float64) float64 {
-		if d.From == soil.Unknown {
-			return math.NaN()
-		}
-		return soil.WaterMass(d.Value, water, w.Target)
+	w := &Moisture{
+		Present: present.content, Tests: present.tests, Layers: present.layers,
+		Target: soil.TargetWater(s.lab.Optimum, limit(s.row.WaterLow), limit(s.row.WaterHigh)),
 	}
-	w.PerBank, w.PerCompacted = per(s.factors.Bank, present), per(s.factors.Fill, present)
-	w.Mass = w.PerCompacted * m.Compacted
-	over := func(water float64) float64 {
-		if !s.row.WaterHigh.Given {
-			return 0
-		}
-		return max(0, water-s.lab.Optimum-s.row.WaterHigh.Value)
-	}
-	w.Over = over(present)
-	w.TooWet = w.Over > 0
-	j.order(w, m)
-	w.Days = math.NaN()
-	if rate := j.site.Settings.DryingRate; rate.Given && w.TooWet {
-		w.Days = w.Over / rate.Value
-	}
+	j.balanceWater(w, m)
 	for _, p := range j.pits {
-		water, n := j.presentWater(s.row.Name, p.Row.Name)
-		if n == 0 {
+		n := j.naturalWater(s.row.Name, p.Row.Name)
+		if !n.known() {
 			continue
 		}
-		wet := over(water)
-		w.Pits = append(w.Pits, PitMoisture{
-			Pit: p.Row.Name, Present: water, Tests: n, PerBank: per(s.factors.Bank, water),
-			Ordered: per(s.factors.Fill, water) + w.lost(), TooWet: wet > 0, Over: wet,
-		})
+		pit := PitMoisture{
+			Pit: p.Row.Name, Present: n.content, Tests: n.tests, Layers: n.layers,
+			PerBank: waterTo(s.factors.Bank, n.content, w.Target),
+			Ordered: waterTo(s.factors.Fill, n.content, w.Target) + w.lost(), Over: j.overWet(s, n.content),
+		}
+		pit.TooWet, pit.Days = pit.Over > 0, j.dryingDays(pit.Over)
+		w.Pits = append(w.Pits, pit)
+		if pit.Tests == 0 && w.Tests > 0 {
+			w.Layers += pit.Layers
+		}
 	}
 	return w
+}
+
+// balanceWater works out what follows from the water content in the pit.
+func (j *Job) balanceWater(w *Moisture, m *Material) {
+	s := j.soil(m.Row.Name)
+	w.PerBank, w.PerCompacted = waterTo(s.factors.Bank, w.Present, w.Target), waterTo(s.factors.Fill, w.Present, w.Target)
+	w.Mass = w.PerCompacted * m.Compacted
+	w.Over = j.overWet(s, w.Present)
+	w.TooWet, w.Days = w.Over > 0, j.dryingDays(w.Over)
+	j.order(w, m)
+}
+
+// waterTo is the water, kg per m3 of a state, that brings a soil to its target;
+// NaN where its dry density in that state is not known.
+func waterTo(d soil.Density, present, target float64) float64 {
+	if d.From == soil.Unknown {
+		return math.NaN()
+	}
+	return soil.WaterMass(d.Value, present, target)
+}
+
+// overWet is by how much a water content lies above the most that is allowed, a
+// fraction; 0 within it or without a limit.
+func (j *Job) overWet(s *soilOf, water float64) float64 {
+	if !s.row.WaterHigh.Given {
+		return 0
+	}
+	return max(0, water-s.lab.Optimum-s.row.WaterHigh.Value)
+}
+
+// dryingDays is how many fair days it takes to dry so much off by the site's own
+// rate; NaN where none is needed or no rate is given.
+func (j *Job) dryingDays(over float64) float64 {
+	rate := j.site.Settings.DryingRate
+	if !(over > 0) || !rate.Given {
+		return math.NaN()
+	}
+	return over / rate.Value
 }
 
 // lost is what evaporates, kg per compacted m3, 0 where no rate is given.
@@ -135,19 +170,6 @@ func limit(n site.Number) *float64 {
 	return &n.Value
 }
 
-// presentWater is the mean water content of a material's bank tests, in one pit
-// or, with pit blank, in all.
-func (j *Job) presentWater(material, pit string) (mean float64, tests int) {
-	var values []float64
-	for _, t := range j.site.Density {
-		if t.State == "bank" && t.Material == material && t.WaterContent.Given && (pit == "" || t.Pit == pit) && !j.retested(t.ID) {
-			values = append(values, t.WaterContent.Value)
-		}
-	}
-	mean, _ = soil.Mean(values)
-	return mean, len(values)
-}
-
 // leastWater is how far, as a fraction of the mass of solids, a soil must be from
 // its target before water is spoken of: a gauge reads no closer.
 const leastWater = 0.005
@@ -158,14 +180,8 @@ func (j *Job) moistureNotes(m *Material) []site.Note {
 	if w == nil || math.IsNaN(w.Mass) || m.Compacted == 0 {
 		return nil
 	}
-	if w.TooWet {
-		days := "which costs days and good weather"
-		if !math.IsNaN(w.Days) {
-			days = fmt.Sprintf("which takes about %.1f fair days for each lot spread, at the site's drying rate", w.Days)
-		}
-		return []site.Note{{Level: "look", Ref: m.Row.Ref, Source: "common practice", Text: fmt.Sprintf(
-			"%s lies too wet in the pit: %s by %d bank tests, %s above the most that is allowed; it must be spread and dried before it can pass, %s",
-			m.Row.Name, percent(w.Present), w.Tests, points(w.Over), days)}}
+	if words := w.wetWords(); words != "" {
+		return []site.Note{{Level: "look", Ref: m.Row.Ref, Source: "common practice", Text: m.Row.Name + " lies too wet in the pit: " + words}}
 	}
 	var out []site.Note
 	if w.Ordered > leastWater*m.DryMass {
@@ -179,6 +195,39 @@ func (j *Job) moistureNotes(m *Material) []site.Note {
 	return out
 }
 
+// wetWords says how much too wet the soil lies, as a whole or in each pit where
+// pits differ; "" where it can pass as it lies.
+func (w *Moisture) wetWords() string {
+	over := func(content, above, days float64, by string) string {
+		text := fmt.Sprintf("%s by %s, %s above the most that is allowed", percent(content), by, points(above))
+		if !math.IsNaN(days) {
+			text += fmt.Sprintf(", which takes about %.1f fair days for each lot spread, at the site's drying rate", days)
+		}
+		return text
+	}
+	var parts []string
+	for _, p := range w.Pits {
+		if p.TooWet && len(w.Pits) > 1 {
+			parts = append(parts, p.Pit+" has "+over(p.Present, p.Over, p.Days, behind(p.Tests, p.Layers)))
+		}
+	}
+	if len(parts) == 0 && w.TooWet {
+		parts = append(parts, over(w.Present, w.Over, w.Days, behind(w.Tests, w.Layers)))
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return strings.Join(parts, "; ") + ". It must be spread and dried before it can pass, which costs days and good weather"
+}
+
+// behind says what a water content rests on.
+func behind(tests, layers int) string {
+	if tests > 0 {
+		return fmt.Sprintf("%d bank test%s", tests, plural(tests))
+	}
+	return fmt.Sprintf("%d layer%s of test holes", layers, plural(layers))
+}
+
 // orderWords says how much water a soil takes, and what brings it.
 func (j *Job) orderWords(m *Material) string {
 	w := m.Moisture
@@ -190,7 +239,7 @@ func (j *Job) orderWords(m *Material) string {
 			j.volumeOfWater(w.Ordered), strings.TrimSuffix(j.volumeOfWater(min(w.Ordered, w.lost()*m.Compacted)), " of water"), j.thickness(w.Lift))
 	}
 	if w.Truck >= 0 {
-		text += fmt.Sprintf("; %s loads of %s bring it", grouped(fmt.Sprintf("%.0f", w.Loads)), j.site.Fleet[w.Truck].Name)
+		text += fmt.Sprintf("; %s loads of %s bring it", units.Number(w.Loads, 0), j.site.Fleet[w.Truck].Name)
 	}
 	return text
 }
@@ -200,9 +249,9 @@ func (j *Job) volumeOfWater(mass float64) string {
 	const gallon = 231 * 0.0254 * 0.0254 * 0.0254 // US gallon, 231 cubic inches
 	volume := soil.WaterVolume(mass)
 	if j.system.Name == "us" {
-		return grouped(fmt.Sprintf("%.0f", math.Round(volume/gallon/100)*100)) + " gallons of water"
+		return units.Number(math.Round(volume/gallon/100)*100, 0) + " gallons of water"
 	}
-	return grouped(fmt.Sprintf("%.0f", volume)) + " m3 of water"
+	return units.Number(volume, 0) + " m3 of water"
 }
 
 // points writes a difference in water content.

@@ -13,6 +13,12 @@ func (j *Job) note(level string, ref site.Ref, text, source string) {
 	j.notes = append(j.notes, site.Note{Level: level, Ref: ref, Text: text, Source: source})
 }
 
+// noteOf adds a note that may be said of several things: the text without them, and
+// the one thing.
+func (j *Job) noteOf(level string, ref site.Ref, text, item, source string) {
+	j.notes = append(j.notes, site.Note{Level: level, Ref: ref, Text: text, Item: item, Source: source})
+}
+
 // length writes metres in the site's output units, to a tenth.
 func (j *Job) length(m float64) string { return in(j.system.Length, m, 1) }
 
@@ -45,25 +51,5 @@ func percent(f float64) string {
 
 // in writes a value in a unit with thousands separators.
 func in(u units.Unit, value float64, decimals int) string {
-	return grouped(strconv.FormatFloat(u.FromSI(value), 'f', decimals, 64)) + " " + u.Name
-}
-
-// grouped puts commas between the thousands of a plain decimal number.
-func grouped(number string) string {
-	sign := ""
-	if strings.HasPrefix(number, "-") {
-		sign, number = "-", number[1:]
-	}
-	whole, rest, _ := strings.Cut(number, ".")
-	var b strings.Builder
-	for i, c := range whole {
-		if i > 0 && (len(whole)-i)%3 == 0 {
-			b.WriteByte(',')
-		}
-		b.WriteRune(c)
-	}
-	if rest != "" {
-		b.WriteString("." + rest)
-	}
-	return sign + b.String()
+	return units.Number(u.FromSI(value), decimals) + " " + u.Name
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 	"github.com/damtally/damtally/earthwork/soil"
 )
 
@@ -226,10 +227,10 @@ func (j *Job) choiceWords(r *Result, m *Material) string {
 	}
 	words := fmt.Sprintf("of the machines whose strips reach %s on %s, %s", percent(best.Required), m.Row.Name, best.Machine)
 	if best.Work.Cost > 0 {
-		words += fmt.Sprintf(" costs least: %s for %s hours, %s a %s %s", j.money(best.Work.Cost), grouped(fmt.Sprintf("%.0f", best.Work.Hours)),
+		words += fmt.Sprintf(" costs least: %s for %s hours, %s a %s %s", j.money(best.Work.Cost), units.Number(best.Work.Hours, 0),
 			j.money(best.Work.UnitCost*j.system.Volume.SI), "compacted "+j.system.Volume.Name, "in lifts of "+j.thickness(best.Work.Lift))
 	} else {
-		words += fmt.Sprintf(" is quickest: %s hours", grouped(fmt.Sprintf("%.0f", best.Work.Hours)))
+		words += fmt.Sprintf(" is quickest: %s hours", units.Number(best.Work.Hours, 0))
 	}
 	for _, t := range others {
 		words += fmt.Sprintf("; %s takes %.1f times as long", t.Machine, t.Work.Hours/best.Work.Hours)

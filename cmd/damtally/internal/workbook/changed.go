@@ -2,8 +2,9 @@ package workbook
 
 import (
 	"math"
-	"slices"
 	"strconv"
+
+	"github.com/damtally/damtally/cmd/damtally/internal/units"
 )
 
 // watched is a cell and the figure that it had when the plan was made, NaN when
@@ -123,23 +124,9 @@ func whole(e expr) expr {
 	return call("FIXED", value{kind: isText, text: grouped(e.numeric())}, e, number(0))
 }
 
-// grouped writes a number without decimals and with commas between thousands.
-func grouped(x float64) string {
-	x = math.Round(x)
-	s, sign := strconv.FormatFloat(math.Abs(x), 'f', 0, 64), ""
-	if x < 0 {
-		sign = "-"
-	}
-	var groups []string
-	for ; len(s) > 3; s = s[:len(s)-3] {
-		groups = append(groups, s[len(s)-3:])
-	}
-	out := sign + s
-	for _, g := range slices.Backward(groups) {
-		out += "," + g
-	}
-	return out
-}
+// grouped writes a number without decimals, halves away from zero as a
+// spreadsheet does, and with commas between thousands.
+func grouped(x float64) string { return units.Number(math.Round(x), 0) }
 
 // shownDecimals writes a number with so many decimals, halves away from zero as a
 // spreadsheet does.
