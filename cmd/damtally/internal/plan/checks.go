@@ -238,31 +238,3 @@ func (j *Job) checkFigure(c Check, v float64) string {
 func close(a, b, share float64) bool {
 	return math.Abs(a-b) <= share*math.Max(math.Abs(a), math.Abs(b))
 }
-
-// allNotes puts together what the user should know, dangers first.
-func (j *Job) allNotes(r *Result) []site.Note {
-	notes := append(append([]site.Note{}, j.site.Notes...), j.notes...)
-	notes = append(notes, r.Notes...) // of lifts and lake
-	notes = append(notes, j.dugNotes(r)...)
-	notes = append(notes, j.warnings(r)...)
-	notes = append(notes, j.resultNotes(r)...)
-	notes = append(notes, j.zoneNotes(r)...)
-	notes = append(notes, j.prompts(r)...)
-	notes = append(notes, j.doubts(r)...)
-	notes = append(notes, j.doubtPits(r)...)
-	notes = append(notes, j.pitNotes(r)...)
-	notes = append(notes, j.doubtCuts(r)...)
-	notes = append(notes, j.failedChecks(r)...)
-	notes = append(notes, j.bidNotes(r)...)
-	notes = append(notes, j.allocationNotes(r)...)
-	notes = append(notes, j.excavatedNotes(r)...)
-	var out []site.Note
-	for _, level := range []string{"danger", "look", "note"} {
-		for _, n := range notes {
-			if n.Level == level {
-				out = append(out, n)
-			}
-		}
-	}
-	return out
-}

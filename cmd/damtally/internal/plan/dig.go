@@ -148,20 +148,22 @@ func (j *Job) pitNotes(r *Result) []site.Note {
 		out = append(out, j.cutBackNotes(p)...)
 		out = append(out, j.leakNotes(r, p)...)
 		if d := p.Dig; d != nil && d.Used > 0 {
-			out = append(out, site.Note{Level: "note", Ref: p.Row.Ref, Text: j.digText(p)})
+			out = append(out, site.Note{Level: "note", Ref: p.Row.Ref, Text: "a pit's share of what the dam takes is had by digging it so deep", Item: j.digText(p)})
 		}
 	}
 	for _, b := range r.Balance {
 		if b.NoChance != "" {
-			out = append(out, site.Note{Level: "note", Ref: site.Ref{Table: "borings"}, Text: fmt.Sprintf("%s: no chance is told that there is enough: %s", b.Material, b.NoChance)})
+			out = append(out, site.Note{Level: "note", Ref: site.Ref{Table: "borings"}, Text: "no chance is told that there is enough", Item: b.Material + ", as " + b.NoChance})
 		} else if b.Chance != nil {
 			why := "how far the thickness in each hole differs from what the others foretell, over the root of the number of holes"
 			if b.ChanceBasis == ChanceOfTests {
 				why = "each hole shows what the others foretell down to the floor, so the layers leave nothing open as far as the holes tell"
 			}
-			out = append(out, site.Note{Level: "note", Ref: site.Ref{Table: "borings"}, Text: fmt.Sprintf(
-				"%s: the chance of %s that the pits hold what the dam needs rests on %s: %s; survey and loss are not in it",
-				b.Material, ChanceWords(*b.Chance), b.ChanceBasis, why)})
+			out = append(out, site.Note{
+				Level: "note", Ref: site.Ref{Table: "borings"},
+				Text: fmt.Sprintf("the chance that the pits hold what the dam needs rests on %s: %s; survey and loss are not in it", b.ChanceBasis, why),
+				Item: b.Material + " " + ChanceWords(*b.Chance),
+			})
 		}
 	}
 	return out
@@ -209,7 +211,7 @@ func (j *Job) digText(p *Pit) string {
 	case p.shape.Follow:
 		to = "along its layers, down to " + j.level(d.Floor)
 	}
-	return fmt.Sprintf("pit %s: its share of %s is had by digging it %s; %s of usable soil is left in it", p.Row.Name, j.volume(d.Used, "bank"), to, j.volume(d.Left, "bank"))
+	return fmt.Sprintf("%s %s for %s, with %s of usable soil left", p.Row.Name, to, j.volume(d.Used, "bank"), j.volume(d.Left, "bank"))
 }
 
 // setbackNotes ask for the distance from the boundary and from the dam.

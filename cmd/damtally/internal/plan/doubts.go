@@ -99,7 +99,7 @@ func (j *Job) doubts(r *Result) []site.Note {
 			add("look", f.Ref, fmt.Sprintf("this part of the face ends at %s, above the crest wherever it stands, so it and its bench are left out", j.level(f.ToElevation.Value)))
 		}
 	}
-	j.doubtLoss(r, add)
+	out = append(out, j.doubtLoss(r)...)
 	if set := r.Design.Settlement; set.Allowance > 0 && !set.CrestIsBuilt && set.Basis == earthwork.OnHeight {
 		add("note", j.item("settlement allowance"), "stripping and ground covered are figured to the toes of the dam as drawn; the dam as built, higher by the allowance with the same slopes, reaches somewhat farther out on both sides")
 	}
@@ -159,19 +159,24 @@ func (j *Job) doubtTrench(r *Result, dam stretch, add func(level string, ref sit
 }
 
 // doubtLoss says where a loss or a waste was left blank.
-func (j *Job) doubtLoss(r *Result, add func(level string, ref site.Ref, text string)) {
+func (j *Job) doubtLoss(r *Result) []site.Note {
+	var out []site.Note
+	of := func(level string, ref site.Ref, text, item string) {
+		out = append(out, site.Note{Level: level, Ref: ref, Text: text, Item: item})
+	}
 	for _, m := range r.Materials {
 		name := m.Row.Name
 		switch {
 		case !m.used():
 		case m.Bought && !m.Row.Waste.Given:
-			add("look", m.Row.Ref, name+": no `waste` is given, so what is bought is what lies in the dam; some is always lost")
+			of("look", m.Row.Ref, "no `waste` is given, so what is bought is what lies in the dam; some is always lost", name)
 		case m.Bought:
-			add("note", m.Row.Ref, fmt.Sprintf("%s: what is bought is what lies in the dam / (1 - waste of %s); waste is a share of what is bought", name, percent(m.Row.Waste.Value)))
+			of("note", m.Row.Ref, "what is bought is what lies in the dam / (1 - waste); waste is a share of what is bought", name+" "+percent(m.Row.Waste.Value))
 		case m.Known && m.Loss == 0 && !m.Row.Loss.Given:
-			add("look", m.Row.Ref, name+": no `loss` is given, so all that is dug is taken to reach the dam; some is always spilled or rejected")
+			of("look", m.Row.Ref, "no `loss` is given, so all that is dug is taken to reach the dam; some is always spilled or rejected", name)
 		}
 	}
+	return out
 }
 
 // doubtPits says what is odd about the pits: sides left blank, a floor that the

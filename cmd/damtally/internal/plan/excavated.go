@@ -120,7 +120,7 @@ func (j *Job) excavatedNotes(r *Result) []site.Note {
 	var out []site.Note
 	for _, e := range r.Excavated {
 		ref := site.Ref{Table: map[borrow.SupplyKind]string{borrow.FromTrench: "trench", borrow.FromCut: "cuts", borrow.FromStripping: "stripping", FromWaste: "borings"}[e.Kind]}
-		text := ""
+		text, item := "", ""
 		switch {
 		case e.Kind == borrow.FromTrench && e.Material == "":
 			text = fmt.Sprintf("the cutoff trench gives %s, which no table counts as soil for the dam: it is hauled to waste, or heaped for cover. To use it, give its soil a row in `materials` with `source` cut", j.volume(e.Bank, "bank"))
@@ -128,15 +128,38 @@ func (j *Job) excavatedNotes(r *Result) []site.Note {
 			text = fmt.Sprintf("the cutoff trench gives %s, counted as %s, whose `source` is cut; %s go into the dam. It comes out before the fill can take it, so it lies in a heap meanwhile%s; handling it twice is not in any cost",
 				j.volume(e.Bank, "bank"), e.Material, j.volume(e.Used, "bank"), j.heapWords(e.Bank, e.Material))
 		case e.Kind == borrow.FromCut && e.Material != "":
-			text = fmt.Sprintf("%s gives %s of %s with no extra digging; %s go into the dam, %s are left over", e.What, j.volume(e.Bank, "bank"), e.Material, j.volume(e.Used, "bank"), j.volume(e.Left, "bank"))
+			text = fmt.Sprintf("%s gives %s of %s with no extra digging; %s", e.What, j.volume(e.Bank, "bank"), e.Material, j.intoDam(e))
 		case e.Kind == borrow.FromStripping && e.Material != "":
-			text = fmt.Sprintf("%s gives %s; %s are spread again as %s, %s are left over", e.What, j.volume(e.Bank, "bank"), j.volume(e.Used, "bank"), e.Material, j.volume(e.Left, "bank"))
+			text, item = "what becomes of stripped soil that counts as "+e.Material, j.strippedWords(e)
 		default:
 			continue
 		}
-		out = append(out, site.Note{Level: "note", Ref: ref, Text: text})
+		out = append(out, site.Note{Level: "note", Ref: ref, Text: text, Item: item})
 	}
 	return out
+}
+
+// intoDam says how much of what a cut gives goes into the dam.
+func (j *Job) intoDam(e Excavated) string {
+	switch {
+	case e.Left <= sumTolerance*e.Bank:
+		return "all of it goes into the dam"
+	case e.Used <= sumTolerance*e.Bank:
+		return "none of it goes into the dam"
+	}
+	return fmt.Sprintf("%s go into the dam, %s are left over", j.volume(e.Used, "bank"), j.volume(e.Left, "bank"))
+}
+
+// strippedWords says what becomes of the topsoil stripped in one place.
+func (j *Job) strippedWords(e Excavated) string {
+	text := e.What + " gives " + j.volume(e.Bank, "bank")
+	switch {
+	case e.Left <= sumTolerance*e.Bank:
+		return text + ", all spread again"
+	case e.Used <= sumTolerance*e.Bank:
+		return text + ", none of it used"
+	}
+	return fmt.Sprintf("%s, %s used and %s left over", text, j.volume(e.Used, "bank"), j.volume(e.Left, "bank"))
 }
 
 // heapWords is the size of a heap, "" where no swell is known.

@@ -102,7 +102,7 @@ func TestHaulAddsUp(t *testing.T) {
 // With one truck the trucks set the pace, and the loader waits.
 func TestPaceOfTheHaul(t *testing.T) {
 	r := hauled(t, strings.Replace(hauler, "truck,,", "truck,1,", 1)+excavator+padfoot, roads)
-	if r.Haul.Slowest != "hauling" || !hasNote(r.Notes, "look", "of Hauler keep up with the loading at West hill, and there are 1: the loader waits") {
+	if r.Haul.Slowest != "hauling" || !hasNote(r.Notes, "look", "more of Hauler would keep up with the loading than the 1 there are, so the loader waits: ") {
 		t.Errorf("%s: %+v", r.Haul.Slowest, r.Notes)
 	}
 	mv, f := moveFrom(t, r, "West hill")
@@ -137,11 +137,11 @@ func TestGradeSlowsTheTruck(t *testing.T) {
 	force := (30000*0.45359237 + mv.Rate.LoadVolume*mv.Wet) * 9.80665 * 0.08
 	near(t, "haul", mv.Rate.Cycle.Haul, 1500*footLong*force/(0.8*150*745.69987158227), 1e-6)
 	near(t, "return", mv.Rate.Cycle.Return, 1500*footLong/(18*mph), 1e-9)
-	if !mv.Rate.Cycle.Slowed || !hasNote(r.Notes, "note", "works like a grade of 8 % loaded and -2 % empty") {
+	if !mv.Rate.Cycle.Slowed || !hasNote(r.Notes, "note", "West hill works like 8 % loaded and -2 % empty, where Hauler goes at ") {
 		t.Errorf("%+v", mv.Rate.Cycle)
 	}
 	r = hauled(t, hauler+excavator, steep)
-	if mv, _ = moveFrom(t, r, "West hill"); mv.Rate.Cycle.Slowed || !hasNote(r.Notes, "look", "its speeds are taken as typed and do not follow the grade") {
+	if mv, _ = moveFrom(t, r, "West hill"); mv.Rate.Cycle.Slowed || !hasNote(r.Notes, "look", "keep their typed speeds, which then do not follow the grade: West hill") {
 		t.Errorf("%+v", mv.Rate.Cycle)
 	}
 }

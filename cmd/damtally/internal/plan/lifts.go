@@ -244,12 +244,14 @@ func (j *Job) compactedLift(m *Material) (float64, site.Note) {
 		return t, note
 	case m.Row.LiftMeasured == "loose" && loose > 0 && fill > 0:
 		c := earthwork.CompactedThickness(t, fill, loose)
-		note.Text = fmt.Sprintf("%s is spread %s loose; by its dry densities that rolls down to lifts of %s compacted", m.Row.Name, j.thickness(t), j.thickness(c))
+		note.Text = "soil is spread loose; by its dry densities that rolls down to compacted lifts"
+		note.Item = j.rolledDown(m, t, c)
 		return c, note
 	case m.Row.LiftMeasured == "loose" && m.Known && m.Factors.LoadFactor > 0 && !m.Bought:
 		// loose to bank to compacted, by typed factors
 		c := t * m.Factors.LoadFactor * m.Factors.Shrink
-		note.Text = fmt.Sprintf("%s is spread %s loose; by its swell and shrink factor that rolls down to lifts of %s compacted", m.Row.Name, j.thickness(t), j.thickness(c))
+		note.Text = "soil is spread loose; by its swell and shrink factor that rolls down to compacted lifts"
+		note.Item = j.rolledDown(m, t, c)
 		return c, note
 	}
 	note.Level = "look"
@@ -260,6 +262,11 @@ func (j *Job) compactedLift(m *Material) (float64, site.Note) {
 		note.Text += "without its loose and fill dry density it is not known what that much loose soil rolls down to"
 	}
 	return t, note
+}
+
+// rolledDown writes the loose and the compacted thickness of a material's lifts.
+func (j *Job) rolledDown(m *Material, loose, compacted float64) string {
+	return fmt.Sprintf("%s %s loose to %s", m.Row.Name, j.thickness(loose), j.thickness(compacted))
 }
 
 // thickness writes a lift's thickness as crews do: inches or centimetres.

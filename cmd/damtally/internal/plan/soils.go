@@ -346,12 +346,12 @@ func (j *Job) factorNotes(s *soilOf, in soil.Input) {
 	f := s.factors
 	name := s.row.Name
 	if f.ShrinkFrom == soil.Typed {
-		j.note("look", s.row.Ref, fmt.Sprintf("%s: the shrink factor %.3f was typed, not measured; every bank and loose volume of it rests on that", name, f.Shrink), "")
+		j.noteOf("look", s.row.Ref, "a shrink factor was typed, not measured; every bank and loose volume of the material rests on it", fmt.Sprintf("%s %.3f", name, f.Shrink), "")
 	} else if s.row.ShrinkFactor.Given && f.ShrinkFrom != soil.Unknown {
 		j.note("note", s.row.Ref, fmt.Sprintf("%s: the typed shrink factor %.3f is not used, since tests give %.3f", name, s.row.ShrinkFactor.Value, f.Shrink), "")
 	}
 	if f.SwellFrom == soil.Typed {
-		j.note("look", s.row.Ref, fmt.Sprintf("%s: the swell %s was typed, not measured; loose volumes and loads rest on it", name, percent(f.Swell)), "")
+		j.noteOf("look", s.row.Ref, "a swell was typed, not measured; loose volumes and loads of the material rest on it", name+" "+percent(f.Swell), "")
 	} else if s.row.Swell.Given && f.SwellFrom == soil.FromTests {
 		j.note("note", s.row.Ref, fmt.Sprintf("%s: the typed swell %s is not used, since tests give %s", name, percent(s.row.Swell.Value), percent(f.Swell)), "")
 	}
@@ -363,7 +363,7 @@ func (j *Job) factorNotes(s *soilOf, in soil.Input) {
 		soil.Density
 	}{{"bank", f.Bank}, {"loose", f.Loose}, {"fill", f.Fill}} {
 		if d.From == soil.FromTests && d.N < fewTests {
-			j.note("look", s.row.Ref, fmt.Sprintf("%s: its %s density rests on %d test%s; with so few the true mean may well lie some percent away", name, d.state, d.N, plural(d.N)), "common practice")
+			j.noteOf("look", s.row.Ref, "with so few density tests the true mean may well lie some percent away", fmt.Sprintf("%s %s, %d test%s", name, d.state, d.N, plural(d.N)), "common practice")
 		}
 	}
 }

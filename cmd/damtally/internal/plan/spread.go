@@ -166,9 +166,12 @@ func (j *Job) spreadNotes(m *Material) []site.Note {
 		return nil
 	}
 	const source = "Student's t on the logarithm of each mean density, with stated practice weighed in"
-	out := []site.Note{{Level: "note", Ref: m.Row.Ref, Source: source, Text: fmt.Sprintf(
-		"%s: from its density tests only, 1 in 10 that the dam takes less than %s and 1 in 10 that it takes more than %s; %s of that comes from the %s density",
-		m.Row.Name, j.volume(s.Bank.Low, "bank"), j.volume(s.Bank.High, "bank"), percent(math.Round(100*s.Drivers[0].Share)/100), s.Drivers[0].State)}}
+	out := []site.Note{{
+		Level: "note", Ref: m.Row.Ref, Source: source,
+		Text: "by density tests only, 1 in 10 that the dam takes less of a material than the first volume, and 1 in 10 that it takes more than the second",
+		Item: fmt.Sprintf("%s %s and %s, %s of it from the %s density", m.Row.Name, j.volume(s.Bank.Low, "bank"), j.volume(s.Bank.High, "bank"),
+			percent(math.Round(100*s.Drivers[0].Share)/100), s.Drivers[0].State),
+	}}
 	for _, state := range s.Assumed {
 		out = append(out, site.Note{Level: "note", Ref: m.Row.Ref, Text: j.assumedText(m, state), Source: practiceSource(state)})
 	}
@@ -177,9 +180,11 @@ func (j *Job) spreadNotes(m *Material) []site.Note {
 		if b.Pit != "" {
 			where = " in pit " + b.Pit
 		}
-		out = append(out, site.Note{Level: "note", Ref: m.Row.Ref, Text: fmt.Sprintf(
-			"%s: %d more %s density tests%s would narrow the bank volume from +-%s to +-%s (1 in 10 lies below, 1 in 10 above)",
-			m.Row.Name, b.Tests, b.State, where, percent(b.Before), percent(b.After))})
+		out = append(out, site.Note{
+			Level: "note", Ref: m.Row.Ref,
+			Text: "more density tests would narrow the bank volume (1 in 10 lies below, 1 in 10 above)",
+			Item: fmt.Sprintf("%s by %d %s tests%s from +-%s to +-%s", m.Row.Name, b.Tests, b.State, where, percent(b.Before), percent(b.After)),
+		})
 	}
 	return out
 }

@@ -35,7 +35,7 @@ func TestRangesOfVolumes(t *testing.T) {
 			t.Errorf("%s: %v", b.Material, b.Chance)
 		}
 	}
-	if !hasNote(r.Notes, "note", "from its density tests only, 1 in 10") {
+	if !hasNote(r.Notes, "note", "by density tests only, 1 in 10") {
 		t.Errorf("notes: %+v", r.Notes)
 	}
 }

@@ -127,10 +127,11 @@ func (j *Job) strataNotes(p *Pit) {
 	if len(s.Holes) == 1 {
 		look(fmt.Sprintf("pit %s has one test hole, so the depths in hole %s are taken all over the pit", row.Name, s.Holes[0].Name))
 	} else {
-		j.note("note", row.Ref, fmt.Sprintf("pit %s: layers lie between its %d test holes on planes over the triangles between them; outside these the depth at the nearest point of their outline is taken; below the bottom of the holes nothing is counted", row.Name, len(s.Holes)), "")
+		j.noteOf("note", row.Ref, "a pit's layers lie between its test holes on planes over the triangles between them; outside these the depth at the nearest point of their outline is taken; below the bottom of the holes nothing is counted",
+			fmt.Sprintf("%s with %d holes", row.Name, len(s.Holes)), "")
 	}
 	if row.Material != "" {
-		j.note("note", row.Ref, fmt.Sprintf("pit %s: the test holes say what it holds, so its `material` in `pits` is not used", row.Name), "")
+		j.noteOf("note", row.Ref, "test holes say what a pit holds, so its `material` in `pits` is not used", row.Name, "")
 	}
 	for _, g := range s.Guessed {
 		j.note("note", row.Ref, fmt.Sprintf("pit %s: no hole shows %s and %s one above the other; %s is taken to lie above where both may meet", row.Name, g[0], g[1], g[0]), "")

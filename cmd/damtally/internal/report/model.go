@@ -48,6 +48,7 @@ type siteInfo struct {
 
 type note struct {
 	Level  string `json:"level"`
+	About  string `json:"about,omitempty"`
 	Table  string `json:"table,omitempty"`
 	Row    int    `json:"row,omitempty"`
 	Text   string `json:"text"`

@@ -107,7 +107,7 @@ func given(v site.Number) *number {
 }
 
 func noteOf(n site.Note) note {
-	return note{n.Level, n.Ref.Table, n.Ref.Row, n.Text, n.Source}
+	return note{n.Level, n.About, n.Ref.Table, n.Ref.Row, n.Text, n.Source}
 }
 
 func (b *builder) sections() []section {

@@ -28,7 +28,7 @@ func sample() *plan.Result {
 		Site: site.Site{Settings: site.Settings{Name: "Mill <Pond> & dam", OutputUnits: "us"}, Fleet: sampleFleet()},
 		Notes: []site.Note{
 			{Level: "note", Text: "reserve ratio 1.5 taken", Source: "USDA Agriculture Handbook 590"},
-			{Level: "danger", Ref: site.Ref{Table: "crest", Row: 4}, Text: "water can go round the end"},
+			{Level: "danger", About: "dam", Ref: site.Ref{Table: "crest", Row: 4}, Text: "water can go round the end"},
 		},
 		SurfaceVolume: &between,
 		Design:        earthwork.Design{Accuracy: 0.005},

@@ -75,6 +75,12 @@ type Note struct {
 	Text   string
 	Source string // the publication behind it, may be empty
 
+	// Item is what the note is said of, where several may say the same: notes that
+	// are alike but for it are told as one. Empty for most, and in a result.
+	Item string
+	// About is the subject, such as dam or soil; set in a result only.
+	About string
+
 	// Key is a short fixed name of the few notes that an output shows in a way of
 	// its own, with Subject the material that it is about; "" for all others.
 	Key, Subject string

@@ -137,6 +137,8 @@ func (r *reading) problems() Problems {
 	})
 }
 
-func (r *reading) note(level string, ref Ref, text string) {
-	r.site.Notes = append(r.site.Notes, Note{Level: level, Ref: ref, Text: text})
+func (r *reading) note(level string, ref Ref, text string) { r.noteOf(level, ref, text, "") }
+
+func (r *reading) noteOf(level string, ref Ref, text, item string) {
+	r.site.Notes = append(r.site.Notes, Note{Level: level, Ref: ref, Text: text, Item: item})
 }

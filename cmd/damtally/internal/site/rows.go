@@ -111,7 +111,7 @@ func (t *tableReader) settle() {
 		t.state.units[h.column] = h.unit
 	}
 	if best > 0 {
-		t.note("note", Ref{Table: t.spec.Name}, "what stands above the header is passed over")
+		t.noteOf("note", Ref{Table: t.spec.Name}, "what stands above the header is passed over", t.spec.Name)
 	}
 	for _, i := range t.head.missing {
 		t.row.values[i] = value{given: true, num: math.NaN()}

@@ -1,6 +1,6 @@
 package workbook
 
-import "slices"
+import "github.com/damtally/damtally/cmd/damtally/internal/site"
 
 // cautions are the project's own plain words on what can hurt people, and on
 // what the figures are not.
@@ -22,28 +22,15 @@ var levelWords = map[string]string{"danger": "DANGER", "look": "LOOK", "note": "
 func (b *book) layNotes() {
 	s := b.notes
 	s.upright = true
-	row := s.opening("Notes and cautions", 4, "What was assumed for you, what wants a second look, and what can hurt people.") + 1
+	row := s.opening("Notes and cautions", 5, "What was assumed for you, what wants a second look, and what can hurt people.") + 1
 	if len(b.r.Notes) > 0 {
 		s.put(row, 1, text("Notes of this plan"), lookPart)
 		row++
 		head := row
-		s.headings(row, "Level", "Where", "Note", "Source")
-		for _, level := range b.levels() {
-			for _, n := range b.r.Notes {
-				if n.Level != level {
-					continue
-				}
-				row++
-				word, known := levelWords[level]
-				if !known {
-					word = clean(level)
-				}
-				s.put(row, 1, text(word), lookAnswer)
-				s.marks = append(s.marks, mark{area: address(row, 1), text: "DANGER"})
-				s.put(row, 2, text(whereNoted(n.Ref.Table, n.Ref.Row)), lookWord)
-				s.put(row, 3, text(clean(n.Text)), lookWord)
-				s.put(row, 4, text(clean(n.Source)), lookWord)
-			}
+		s.headings(row, "Level", "About", "Note", "Where", "Source")
+		for _, n := range b.r.Notes {
+			row++
+			b.layNote(row, n)
 		}
 		s.filters = [2]int{head, row}
 		row += 2
@@ -51,24 +38,28 @@ func (b *book) layNotes() {
 	s.put(row, 1, text("Cautions"), lookPart)
 	for _, line := range cautions {
 		row++
-		s.line(row, 1, 4, line, lookText)
+		s.line(row, 1, 5, line, lookText)
 	}
-	s.widths[1], s.widths[2], s.widths[3], s.widths[4] = 10, 18, 62, 28
+	for col, width := range []float64{10, 9, 62, 15, 26} {
+		s.widths[col+1] = width
+	}
 }
 
-// levels are the levels of the notes, the worst first, then any other by name.
-func (b *book) levels() []string {
-	out := []string{"danger", "look", "note"}
-	var others []string
-	for _, n := range b.r.Notes {
-		if !slices.Contains(out, n.Level) && !slices.Contains(others, n.Level) {
-			others = append(others, n.Level)
-		}
+// layNote lays one note.
+func (b *book) layNote(row int, n site.Note) {
+	s := b.notes
+	word, known := levelWords[n.Level]
+	if !known {
+		word = clean(n.Level)
 	}
-	slices.Sort(others)
-	return append(out, others...)
+	s.put(row, 1, text(word), lookAnswer)
+	s.marks = append(s.marks, mark{area: address(row, 1), text: "DANGER"})
+	for i, words := range []string{n.About, n.Text, whereNoted(n.Ref.Table, n.Ref.Row), n.Source} {
+		s.put(row, i+2, text(clean(words)), lookWord)
+	}
 }
 
+// whereNoted is the table and the row that a note is about.
 func whereNoted(table string, row int) string {
 	if table == "" || row == 0 {
 		return clean(table)
