@@ -24,8 +24,10 @@ type Haul struct {
 	// Hours are the paid hours of the job, each move after the other at its pace; NaN
 	// when the pace of a move is not known. Days are those hours in days of HoursPerDay.
 	Hours, HoursPerDay, Days float64
-	// Drying is the fair days that the first lot of soil that lies too wet dries before
-	// it can be rolled; they come on top of Days.
+	// Dry is the soil that lies too wet, by source and material. Drying is the fair days
+	// that the first lots of it dry before they can be rolled, one after the other; they
+	// come on top of Days.
+	Dry    []DryLot
 	Drying float64
 	// Start and Finish are year-month-day, "" when the site gives no start. Never says
 	// that the calendar leaves no day to finish on.

@@ -247,12 +247,12 @@ func (j *Job) wetLoose(material, pit string) float64 {
 	case f.Bank.Value > 0 && f.LoadFactor > 0:
 		dry = f.Bank.Value * f.LoadFactor
 	}
-	water, n := j.presentWater(material, pit)
-	if n == 0 && pit != "" {
-		water, n = j.presentWater(material, "")
+	water := j.naturalWater(material, pit)
+	if !water.known() && pit != "" {
+		water = j.naturalWater(material, "")
 	}
-	if n == 0 {
+	if !water.known() {
 		return math.NaN()
 	}
-	return borrow.WetDensity(dry, water)
+	return borrow.WetDensity(dry, water.content)
 }

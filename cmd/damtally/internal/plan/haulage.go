@@ -131,11 +131,7 @@ func (h *Haul) addMachines(j *Job) {
 // addDays turns the hours into days and, with a start, into the day of the finish.
 func (h *Haul) addDays(j *Job, r *Result) {
 	h.Days = h.Hours / h.HoursPerDay
-	for _, m := range r.Materials {
-		if w := m.Moisture; w != nil && w.TooWet && m.Compacted > 0 && w.Days > h.Drying {
-			h.Drying = w.Days
-		}
-	}
+	h.addDrying(r)
 	set := j.site.Settings
 	h.Start = set.StartDate
 	start, err := time.Parse(time.DateOnly, h.Start)

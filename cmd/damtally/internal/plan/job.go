@@ -135,6 +135,7 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 	r.SurfaceVolume = j.surfaceVolume(d, q)
 	r.Materials = j.materials(d, q)
 	j.feed(r)
+	j.weighWater(r)
 	r.Lots = j.lots(r)
 	r.Trials = j.trials(r)
 	r.Balance = j.balance(r)

@@ -166,15 +166,7 @@ func (p *Pit) usableInHoles() float64 {
 // thickness is the thickness of a usable material, or of all for "", that would be
 // dug in a hole, m.
 func (p *Pit) thickness(h borrow.Hole, material string) float64 {
-	base, _ := h.Base(p.shape.Follow)
-	to := base - p.shape.Cover
-	switch {
-	case p.shape.Follow:
-	case p.shape.ByDepth:
-		to = min(to, p.shape.Floor)
-	default:
-		to = min(to, h.Elevation-p.shape.Floor)
-	}
+	to := p.dugTo(h)
 	sum := 0.0
 	for _, l := range h.Layers {
 		if l.Usable && (material == "" || l.Material == material) {
@@ -182,6 +174,19 @@ func (p *Pit) thickness(h borrow.Hole, material string) float64 {
 		}
 	}
 	return sum
+}
+
+// dugTo is how deep would be dug in a hole, m below the ground.
+func (p *Pit) dugTo(h borrow.Hole) float64 {
+	base, _ := h.Base(p.shape.Follow)
+	to := base - p.shape.Cover
+	switch {
+	case p.shape.Follow:
+		return to
+	case p.shape.ByDepth:
+		return min(to, p.shape.Floor)
+	}
+	return min(to, h.Elevation-p.shape.Floor)
 }
 
 // probe is the length of the slice that finds a surface's elevation at a point,

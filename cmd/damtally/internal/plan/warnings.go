@@ -79,6 +79,7 @@ func (j *Job) resultNotes(r *Result) []site.Note {
 		out = append(out, j.spreadNotes(&r.Materials[i])...)
 		out = append(out, j.moistureNotes(&r.Materials[i])...)
 	}
+	out = append(out, j.layerWaterNotes(r)...)
 	out = append(out, j.lotNotes(r)...)
 	out = append(out, j.placeNotes(r)...)
 	out = append(out, j.clayNotes(r)...)

@@ -17,11 +17,20 @@ type haul struct {
 	Days       *number   `json:"days,omitempty"`
 	DayHours   number    `json:"hours_per_day"`
 	Drying     *number   `json:"drying_days,omitempty"`
+	Dry        []dryLot  `json:"drying,omitempty"`
 	Start      string    `json:"start,omitempty"`
 	Finish     string    `json:"finish,omitempty"`
 	Slowest    string    `json:"slowest,omitempty"`
 	Machines   []machine `json:"machines"`
 	Moves      []move    `json:"moves"`
+}
+
+// dryLot is soil of one source that dries before it can be rolled.
+type dryLot struct {
+	From     string  `json:"from"`
+	Material string  `json:"material"`
+	Days     number  `json:"days"`
+	Room     *number `json:"room_m2,omitempty"`
 }
 
 // machine is what one machine of the fleet does on the whole job.
@@ -80,6 +89,9 @@ func (b *builder) haul() *haul {
 		Standing:   measured(h.Standing), Hours: measured(h.Hours), Days: measured(h.Days), DayHours: number(h.HoursPerDay),
 		Drying: known(h.Drying), Start: h.Start, Finish: h.Finish, Slowest: h.Slowest,
 		Machines: each(h.Machines, b.machine), Moves: each(h.Moves, b.move),
+	}
+	for _, l := range h.Dry {
+		out.Dry = append(out.Dry, dryLot{l.Source, l.Material, number(l.Days), measured(l.Room)})
 	}
 	return out
 }

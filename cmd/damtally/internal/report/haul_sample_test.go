@@ -17,7 +17,7 @@ func sampleFleet() []site.Machine {
 // sampleHaul is a haul of one flow, invented, with every part filled in.
 func sampleHaul() *plan.Haul {
 	return &plan.Haul{
-		BankMetres: 450e3, Loads: 50, TruckHours: 12, Cost: 1100, Standing: 90, Hours: 14, HoursPerDay: 8, Days: 1.75, Drying: 0.5,
+		BankMetres: 450e3, Loads: 50, TruckHours: 12, Cost: 1100, Standing: 90, Hours: 14, HoursPerDay: 8, Days: 1.75, Drying: 0.5, Dry: []plan.DryLot{{Source: "north", Material: "clay", Days: 0.5, Room: 900}},
 		Start: "2026-06-01", Finish: "2026-06-03", Slowest: "hauling",
 		Machines: []plan.MachineWork{{Machine: 0, Count: 1, Hours: 12, Paid: 14, Cost: 1100, Standing: 90}, {Machine: 1, Count: 1, Hours: 8, Paid: 14, Cost: math.NaN(), Standing: math.NaN()}},
 		Moves: []plan.Move{{

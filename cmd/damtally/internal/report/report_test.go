@@ -87,7 +87,7 @@ func sample() *plan.Result {
 				Moisture: &plan.Moisture{
 					Present: 0.20, Tests: 3, Target: 0.16, PerBank: -60, PerCompacted: math.NaN(), Mass: math.NaN(), TooWet: true, Over: 0.02, Days: 2,
 					Lift: 0.15, Evaporates: 33, Ordered: -900, Truck: 0, Loads: 0,
-					Pits: []plan.PitMoisture{{Pit: "north", Present: 0.2, Tests: 3, PerBank: -60, Ordered: -27, TooWet: true, Over: 0.02}},
+					Pits: []plan.PitMoisture{{Pit: "north", Present: 0.2, Tests: 3, PerBank: -60, Ordered: -27, TooWet: true, Over: 0.02, Days: 2}},
 				},
 			},
 			{Row: site.Material{Name: "till"}, Shares: []plan.Share{{Zone: 1, Fraction: 0.5, Compacted: 476.5}}, Compacted: 476.5, Bank: math.NaN(), Loose: math.NaN()},

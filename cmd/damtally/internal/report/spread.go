@@ -52,6 +52,7 @@ type nextTests struct {
 type water struct {
 	Present      number     `json:"present_content"`
 	Tests        int        `json:"tests"`
+	Layers       int        `json:"layers,omitempty"`
 	Target       number     `json:"target_content"`
 	PerBank      number     `json:"per_bank_kg_m3"`
 	PerCompacted number     `json:"per_compacted_kg_m3"`
@@ -68,10 +69,12 @@ type pitWater struct {
 	Pit     string `json:"pit"`
 	Present number `json:"present_content"`
 	Tests   int    `json:"tests"`
+	Layers  int    `json:"layers,omitempty"`
 	PerBank number `json:"per_bank_kg_m3"`
 
 	Ordered *number `json:"to_bring_per_compacted_kg_m3,omitempty"`
 	TooWet  bool    `json:"too_wet,omitempty"`
+	Days    *number `json:"drying_days,omitempty"`
 }
 
 type lot struct {
@@ -144,7 +147,7 @@ func (b *builder) waterOf(m plan.Material) (mass *number, out *water) {
 	name := m.Row.Name
 	total := b.value(w.Mass, name+": water to add", noDensity)
 	out = &water{
-		Present: number(w.Present), Tests: w.Tests, Target: number(w.Target),
+		Present: number(w.Present), Tests: w.Tests, Layers: w.Layers, Target: number(w.Target),
 		PerBank:      b.value(w.PerBank, name+": water for each bank volume", noDensity),
 		PerCompacted: b.value(w.PerCompacted, name+": water for each compacted volume", noDensity),
 		TooWet:       w.TooWet, Over: number(w.Over), Days: measured(w.Days), Pits: []pitWater{},
@@ -154,7 +157,7 @@ func (b *builder) waterOf(m plan.Material) (mass *number, out *water) {
 		out.Loads = measured(w.Loads)
 	}
 	for _, p := range w.Pits {
-		out.Pits = append(out.Pits, pitWater{p.Pit, number(p.Present), p.Tests, number(p.PerBank), measured(p.Ordered), p.TooWet})
+		out.Pits = append(out.Pits, pitWater{p.Pit, number(p.Present), p.Tests, p.Layers, number(p.PerBank), measured(p.Ordered), p.TooWet, measured(p.Days)})
 	}
 	return &total, out
 }

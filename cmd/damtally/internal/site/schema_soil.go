@@ -38,7 +38,7 @@ func soilTables() []Table {
 				word("rippable", "Whether a ripper can loosen it; nothing is dug where it cannot", "yes", "no"),
 				length("water depth", "Depth to water").notNegative(),
 				date("water date", "Day the water was measured"),
-				ratio("water content", "Mass of water over mass of dry soil").notNegative().later(),
+				ratio("water content", "Mass of water over mass of dry soil, of the layer as it lies; taken where no bank density test of its pit tells").notNegative(),
 			},
 		},
 		{

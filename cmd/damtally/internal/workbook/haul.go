@@ -205,7 +205,7 @@ func (s *haulSheet) finish() string {
 	case h.Never:
 		return "the weather days leave no day to finish on"
 	case h.Finish != "" && h.Drying > 0:
-		return "from " + h.Start + " to " + h.Finish + ", with the first lot's drying and the weather days, as planned"
+		return "from " + h.Start + " to " + h.Finish + ", with the drying of first lots and the weather days, as planned"
 	case h.Finish != "":
 		return "from " + h.Start + " to " + h.Finish + ", with the weather days, as planned"
 	}
