@@ -84,6 +84,8 @@ func (f affine) span(c cell) (low, high float64) {
 // sum is an area, m2, and the integral of a function over it.
 type sum struct{ area, volume float64 }
 
+func (s sum) plus(t sum) sum { return sum{s.area + t.area, s.volume + t.volume} }
+
 // integral returns the area of the cell and the integral of f over it, exact
 // for a plane: over a triangle it is the area times the mean of the corners.
 func (c cell) integral(f affine) sum {
@@ -94,6 +96,21 @@ func (c cell) integral(f affine) sum {
 		s.volume += a * (f.at(c[0]) + f.at(c[i-1]) + f.at(c[i])) / 3
 	}
 	return s
+}
+
+// measure is integral and span in one.
+func (c cell) measure(f affine) (s sum, low, high float64) {
+	first, last := f.at(c[0]), f.at(c[1])
+	low, high = min(first, last), max(first, last)
+	for i := 2; i < len(c); i++ {
+		v := f.at(c[i])
+		low, high = min(low, v), max(high, v)
+		a := triangleArea(c[0], c[i-1], c[i])
+		s.area += a
+		s.volume += a * (first + last + v) / 3
+		last = v
+	}
+	return s, low, high
 }
 
 // triangleArea is the area of a triangle, positive when counter-clockwise.

@@ -77,15 +77,14 @@ func (p Pit) DigWhole() (*Whole, error) {
 	}
 	d := r.dig(p.Floor, true)
 	d.sides, d.extents, d.planes, d.points = nil, nil, nil, nil // not needed any more
-	w := &Whole{r, d, r.capacity(d), r.undug()}
-	for i := range r.tasks {
-		r.tasks[i].cell = nil // the pieces have them
-	}
-	return w, r.nothing(d)
+	d.lows = nil
+	return &Whole{r, d, r.capacity(d), r.undug()}, r.nothing(d)
 }
 
 // Excavation is the pit dug to its own floor.
-func (w *Whole) Excavation() *Excavation { return &Excavation{w.c, w.r.o.origin, w.dug.pieces} }
+func (w *Whole) Excavation() *Excavation {
+	return &Excavation{w.c, w.r.o.origin, w.dug.pieces, w.r.pit.Floor}
+}
 
 // For digs the pit to the floor that FloorFor finds.
 func (w *Whole) For(material string, bank float64) (e *Excavation, floor float64, err error) {
@@ -98,15 +97,14 @@ func (w *Whole) For(material string, bank float64) (e *Excavation, floor float64
 		return w.Excavation(), p.deepestFloor(w.c), nil
 	}
 	gives := func(floor float64) (float64, Capacity) {
-		c := w.r.capacity(w.r.raise(w.dug, floor, false))
+		c := w.r.capacity(w.r.raise(w.dug, floor))
 		return c.Of(p.Strata, material), c
 	}
-	floor, _, err = rootOf(gives, bank, w.flat, p.deepestFloor(w.c), holds)
+	floor, c, err := rootOf(gives, bank, w.flat, p.deepestFloor(w.c), holds)
 	if err != nil {
 		return nil, 0, err
 	}
-	d := w.r.raise(w.dug, floor, true)
-	return &Excavation{w.r.capacity(d), w.r.o.origin, d.pieces}, floor, nil
+	return &Excavation{c, w.r.o.origin, w.dug.pieces, floor}, floor, nil
 }
 
 // deepestFloor is the pit's own floor, or the level that it reaches in following
@@ -124,10 +122,10 @@ func (r *prepared) undug() float64 {
 		return 0
 	}
 	high := math.Inf(-1)
-	for _, t := range r.tasks {
+	r.tasks.each(func(_ int32, t *task) {
 		_, top := t.ground.span(t.cell)
 		high = max(high, top)
-	}
+	})
 	return high
 }
 

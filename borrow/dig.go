@@ -10,9 +10,10 @@ import (
 type dig struct {
 	pit Pit
 
-	task   task
+	task   *task
 	at     int32    // its number
-	floors []affine // of the cells that come next: the highest rules
+	floors []ruling // of the cells that come next: the highest rules
+	lows   *lows    // nil where they are not known
 
 	dug, below sum // all that is dug, and what lies below the topsoil
 	floorArea  float64
@@ -29,25 +30,19 @@ type dig struct {
 	// behind another's, and points of cells.
 	sides   []*side
 	extents []extent // of the sides in the cell under work
-	planes  []affine
-	points  []orb.Point
+	planes  []ruling
+	splitter
 }
 
 // under names the ground over the cells that come next.
-func (d *dig) under(t task) {
-	d.task, d.floors = t, d.floors[:0]
+func (d *dig) under(i int32, t *task) {
+	d.at, d.task, d.floors = i, t, d.floors[:0]
 	d.points = d.points[:0] // no cell of the last task is wanted any more
-	p := d.pit
-	switch {
-	case p.ByDepth:
-		floor := t.ground
-		floor.c -= p.Floor
-		d.floors = append(d.floors, floor)
-	case !math.IsInf(p.Floor, -1):
-		d.floors = append(d.floors, affine{c: p.Floor})
+	if p := &d.pit; p.ByDepth || !math.IsInf(p.Floor, -1) {
+		d.floors = append(d.floors, ruling{p.level(t.ground), ownFloor})
 	}
 	if t.strata != nil {
-		d.floors = append(d.floors, t.ground.minus(t.strata.depth(ofBase, t.ground)))
+		d.floors = append(d.floors, ruling{t.base(), baseFloor})
 	}
 }
 
@@ -55,36 +50,35 @@ func (d *dig) under(t task) {
 // the bounds of the sides until each holds all over it or nowhere; a side that
 // another or the floor hides all over the cell is left out on the way.
 func (d *dig) settle(c cell, sides []*side) {
-	over := math.Inf(1)
-	for _, f := range d.floors {
-		_, high := d.task.ground.minus(f).span(c)
-		over = min(over, high)
-	}
-	d.overFloor = max(d.overFloor, over)
+	d.noteFloor(c)
 	base, planes := len(d.sides), len(d.planes)
-	defer func() { d.sides, d.planes = d.sides[:base], d.planes[:planes] }()
 	least := noFloor
 	if len(d.floors) > 0 {
-		least = d.floors[0]
+		least = d.floors[0].affine
 	}
 	d.sides = unhidden(d.sides, c, sides, least)
+	if len(d.sides) == base && len(d.floors) == 1 { // most cells, far from the sides
+		d.add(c, d.floors[0])
+		return
+	}
+	defer func() { d.sides, d.planes = d.sides[:base], d.planes[:planes] }()
 	d.planes = append(d.planes, d.floors...)
 	all := len(d.sides)
 	d.extents = d.extents[:0]
 	for _, s := range d.sides[base:all] {
 		d.extents = append(d.extents, s.holds(c))
 		if d.extents[len(d.extents)-1] == allOver {
-			d.planes, d.sides = append(d.planes, s.plane), append(d.sides, s)
+			d.planes, d.sides = append(d.planes, ruling{s.plane, s.number}), append(d.sides, s)
 		}
 	}
-	ruling, partly := d.planes[planes:], len(d.sides)
+	rulers, partly := d.planes[planes:], len(d.sides)
 	for i, s := range d.sides[base:all] {
-		if d.extents[i] == inPart && !below(s.plane, ruling, c) {
+		if d.extents[i] == inPart && !below(s.plane, rulers, c) {
 			d.sides = append(d.sides, s)
 		}
 	}
 	if len(d.sides) == partly {
-		d.highest(c, ruling, len(d.floors))
+		d.highest(c, rulers)
 		return
 	}
 	left := d.sides[all:]
@@ -95,6 +89,20 @@ func (d *dig) settle(c cell, sides []*side) {
 			return
 		}
 	}
+}
+
+// noteFloor notes how high the ground stands over the floor, until it does: that
+// tells why nothing is dug where nothing is.
+func (d *dig) noteFloor(c cell) {
+	if d.overFloor > touch {
+		return
+	}
+	over := math.Inf(1)
+	for _, f := range d.floors {
+		_, high := d.task.ground.minus(f.affine).span(c)
+		over = min(over, high)
+	}
+	d.overFloor = max(d.overFloor, over)
 }
 
 // extent is how much of a cell a side holds in.
@@ -123,9 +131,9 @@ func (s *side) holds(c cell) extent {
 }
 
 // below tells whether one of the others is above f all over the cell.
-func below(f affine, others []affine, c cell) bool {
+func below(f affine, others []ruling, c cell) bool {
 	for _, o := range others {
-		if _, high := f.minus(o).span(c); high <= touch {
+		if _, high := f.minus(o.affine).span(c); high <= touch {
 			return true
 		}
 	}
@@ -133,51 +141,62 @@ func below(f affine, others []affine, c cell) bool {
 }
 
 // highest adds a cell whose dug surface is the highest of the given planes. It
-// is cut until one plane is. As many of the first planes as floors says are the
-// floor.
-func (d *dig) highest(c cell, planes []affine, floors int) {
+// is cut until one plane is.
+func (d *dig) highest(c cell, planes []ruling) {
 	for len(planes) > 1 {
-		first, second := d.split(c, planes[0].minus(planes[1]))
-		fewer := max(min(floors, 1), floors-1)
+		first, second := d.split(c, planes[0].minus(planes[1].affine))
 		if second == nil { // the second plane is nowhere higher
-			planes[1], floors = planes[0], fewer
+			planes[1] = planes[0]
 			planes = planes[1:]
 			continue
 		}
 		if first != nil {
 			base := len(d.planes)
 			d.planes = append(append(d.planes, planes[0]), planes[2:]...)
-			d.highest(first, d.planes[base:], fewer)
+			d.highest(first, d.planes[base:])
 			d.planes = d.planes[:base]
 			c = second
 		}
-		planes, floors = planes[1:], max(0, floors-1)
+		planes = planes[1:]
 	}
-	d.add(c, planes[0], floors > 0)
+	d.add(c, planes[0])
 }
 
 // add adds a cell under which the dug surface is one plane.
-func (d *dig) add(c cell, plane affine, floor bool) {
-	depth := d.task.ground.minus(plane)
-	c, _ = d.split(c, depth)
+func (d *dig) add(c cell, plane ruling) {
+	depth := d.task.ground.minus(plane.affine)
+	c, s, deepest := d.positive(c, depth)
 	if c == nil {
 		return
 	}
-	s := c.integral(depth)
-	d.dug.area += s.area
-	d.dug.volume += s.volume
-	if floor {
+	d.dug = d.dug.plus(s)
+	if plane.isFloor() {
 		d.floorArea += s.area
 	}
-	_, deepest := depth.span(c)
 	d.deepest = max(d.deepest, deepest)
 	lowest, _ := plane.span(c)
 	d.lowest = min(d.lowest, lowest)
-	if d.pieces != nil {
-		d.pieces.add(c, plane, d.at, floor)
-	}
 	d.addWet(c, depth)
-	d.belowTopsoil(c, depth)
+	below := d.belowTopsoil(c, depth)
+	d.below = d.below.plus(below)
+	if d.pieces != nil {
+		d.pieces.add(c, plane, d.at, s, below)
+	}
+}
+
+// positive is the part of a cell where f is positive, nil for none, with the
+// integral and the greatest value of f over it.
+func (d *dig) positive(c cell, f affine) (cell, sum, float64) {
+	s, low, high := c.measure(f)
+	switch {
+	case low >= -touch:
+		return c, s, high
+	case high <= touch:
+		return nil, sum{}, 0
+	}
+	c, _ = d.split(c, f)
+	s, _, high = c.measure(f)
+	return c, s, high
 }
 
 // addWet adds what lies below the water.
@@ -198,33 +217,31 @@ func (d *dig) addWet(c cell, depth affine) {
 	}
 }
 
-// belowTopsoil adds what lies below the topsoil, dug to a depth.
-func (d *dig) belowTopsoil(c cell, depth affine) {
+// belowTopsoil is what lies below the topsoil, dug to a depth; it adds the layers.
+func (d *dig) belowTopsoil(c cell, depth affine) sum {
 	top := affine{c: d.pit.Strip}
 	if d.task.strata == nil {
-		d.usable(c, depth, top)
-		return
+		return d.usable(c, depth, top)
 	}
+	var s sum
 	found := d.task.strata.depth(ofTopsoil, d.task.ground)
 	deeper, shallower := c.split(found.minus(top))
 	if deeper != nil {
-		d.usable(deeper, depth, found)
+		s = d.usable(deeper, depth, found)
 	}
 	if shallower != nil {
-		d.usable(shallower, depth, top)
+		s = s.plus(d.usable(shallower, depth, top))
 	}
+	return s
 }
 
-// usable adds what lies between the bottom of the topsoil and the dug surface,
-// layer by layer.
-func (d *dig) usable(c cell, depth, top affine) {
-	c, _ = c.split(depth.minus(top))
+// usable is what lies between the bottom of the topsoil and the dug surface; it adds
+// the layers of it.
+func (d *dig) usable(c cell, depth, top affine) sum {
+	c, s, _ := d.positive(c, depth.minus(top))
 	if c == nil {
-		return
+		return s
 	}
-	s := c.integral(depth.minus(top))
-	d.below.area += s.area
-	d.below.volume += s.volume
 	last := 0.0
 	for i := range d.layers {
 		bottom := d.task.strata.depth(ofLayers+i, d.task.ground)
@@ -239,6 +256,7 @@ func (d *dig) usable(c cell, depth, top affine) {
 		}
 		last = max(last, to)
 	}
+	return s
 }
 
 // clamped is the integral over a cell of f, where it is below 0 of 0 and where it
@@ -259,8 +277,11 @@ func clamped(c cell, f, most affine) float64 {
 	return sum
 }
 
-// split is cell.split in the dig's own memory.
-func (d *dig) split(c cell, f affine) (above, below cell) {
+// splitter cuts cells in memory of its own, which serves again.
+type splitter struct{ points []orb.Point }
+
+// split is cell.split in the splitter's memory.
+func (d *splitter) split(c cell, f affine) (above, below cell) {
 	low, high := f.span(c)
 	switch {
 	case low >= -touch:

@@ -6,11 +6,12 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// Excavation is a pit dug to its floor, in flat pieces.
+// Excavation is a pit dug to a floor, in flat pieces.
 type Excavation struct {
 	Capacity Capacity
 	origin   orb.Point
 	pieces   *pieces
+	floor    float64 // no lower than that of the pieces
 }
 
 // prepared is a pit with all that does not hang on its floor.
@@ -18,17 +19,8 @@ type prepared struct {
 	pit   Pit
 	o     *outline
 	runs  []run
-	tasks []task
+	tasks tasks
 	water bool // the holes show water
-}
-
-// task is a piece of plan that may be dug, under one plane of ground.
-type task struct {
-	cell   cell
-	ground affine
-	strata *patch // nil without strata
-	water  *patch // nil where no hole shows water
-	far    bool   // farther than Pit.Near from every hole
 }
 
 // Excavate digs the pit to its floor. See Measure for its errors and how exact
@@ -42,7 +34,7 @@ func (p Pit) Excavate() (*Excavation, error) {
 	if err := r.nothing(d); err != nil {
 		return nil, err
 	}
-	return &Excavation{r.capacity(d), r.o.origin, d.pieces}, nil
+	return &Excavation{r.capacity(d), r.o.origin, d.pieces, p.Floor}, nil
 }
 
 // nothing says why nothing was dug, nil where something was.
@@ -50,7 +42,7 @@ func (r *prepared) nothing(d *dig) error {
 	switch p := r.pit; {
 	case d.dug.volume > 0:
 		return nil
-	case len(r.tasks) == 0:
+	case r.tasks.count() == 0:
 		return ErrNoRoom
 	case d.overFloor > touch:
 		return ErrSteepGround
@@ -99,7 +91,7 @@ func (p Pit) prepare() (*prepared, error) {
 func (r *prepared) byDistance(c cell, discs []kept, t task) {
 	if len(discs) == 0 {
 		t.cell = c
-		r.tasks = append(r.tasks, t)
+		r.tasks.add(t)
 		return
 	}
 	left := []cell{c}
@@ -109,7 +101,7 @@ func (r *prepared) byDistance(c cell, discs []kept, t task) {
 			in, out := disc.divide(c)
 			if in != nil {
 				t.cell = in
-				r.tasks = append(r.tasks, t)
+				r.tasks.add(t)
 			}
 			next = append(next, out...)
 		}
@@ -117,7 +109,7 @@ func (r *prepared) byDistance(c cell, discs []kept, t task) {
 	}
 	t.far = true
 	for _, t.cell = range left {
-		r.tasks = append(r.tasks, t)
+		r.tasks.add(t)
 	}
 }
 
@@ -159,58 +151,83 @@ func (p Pit) nearHoles(o *outline) []kept {
 	return out
 }
 
-// kept is room for pieces where they are wanted, nil else.
-func (r *prepared) kept(wanted bool) *pieces {
-	if !wanted {
-		return nil
-	}
-	return newPieces(r.tasks)
-}
-
-// dig digs to a floor, an elevation or a depth as the pit has it. keep says that
-// the pieces are wanted.
-func (r *prepared) dig(floor float64, keep bool) *dig {
+// newDig is a dig to a floor, an elevation or a depth as the pit has it. keep says
+// that the pieces are wanted.
+func (r *prepared) newDig(floor float64, keep bool) *dig {
 	p := r.pit
 	p.Floor = floor
-	d := &dig{pit: p, lowest: math.Inf(1), pieces: r.kept(keep)}
+	d := &dig{pit: p, lowest: math.Inf(1)}
+	if keep {
+		d.pieces = &pieces{pit: p, tasks: &r.tasks}
+	}
 	if p.Strata != nil {
 		d.layers = make([]float64, len(p.Strata.Layers))
 	}
-	root := newNode(r.o.box, sidesOf(r.runs, r.o.ring, p.SideSlope), p.reach(r.runs, floor))
-	for i, t := range r.tasks {
-		d.at = int32(i)
-		d.under(t)
-		root.visit(t.cell, d)
+	return d
+}
+
+// dig digs to a floor.
+func (r *prepared) dig(floor float64, keep bool) *dig {
+	d := r.newDig(floor, keep)
+	sides := sidesOf(r.runs, r.o.ring, r.pit.SideSlope)
+	if keep {
+		for _, s := range sides {
+			d.pieces.sides = append(d.pieces.sides, s.plane)
+		}
 	}
+	root := newNode(r.o.box, sides, r.pit.reach(r.runs, floor))
+	d.lows = r.lowsOf(d)
+	r.tasks.each(func(i int32, t *task) {
+		d.under(i, t)
+		root.visit(t.cell, d)
+	})
 	return d
 }
 
 // raise digs to a floor no lower than that of a dig whose pieces were kept. The
 // dug surface is the higher of that one's and the floor, so the sides need not be
 // gone through again.
-func (r *prepared) raise(deep *dig, floor float64, keep bool) *dig {
-	p := r.pit
-	p.Floor = floor
-	d := &dig{pit: p, lowest: math.Inf(1), overFloor: deep.overFloor, pieces: r.kept(keep)}
-	if p.Strata != nil {
-		d.layers = make([]float64, len(p.Strata.Layers))
-	}
-	level := affine{c: floor}
-	deep.pieces.each(func(q piece) {
-		d.at, d.task, d.points = q.task, r.tasks[q.task], d.points[:0]
-		if p.ByDepth {
-			level = d.task.ground
-			level.c -= floor
-		}
-		side, flat := d.split(q.cell, q.dug.minus(level))
-		if side != nil {
-			d.add(side, q.dug, q.floor)
-		}
-		if flat != nil {
-			d.add(flat, level, true)
-		}
+func (r *prepared) raise(deep *dig, floor float64) *dig {
+	d := r.newDig(floor, false)
+	d.overFloor = deep.overFloor
+	deep.pieces.upTo(floor, func(g *gist) bool { return r.simple() && d.addGist(g, deep.pit.rise(floor)) }, func(q piece) {
+		d.task, d.points = q.task, d.points[:0]
+		d.add(q.cell, q.dug)
 	})
 	return d
+}
+
+// simple tells that there is neither a layer nor water in the pit.
+func (r *prepared) simple() bool { return r.pit.Strata == nil }
+
+// rise is by how much the floor is raised, m.
+func (p *Pit) rise(floor float64) float64 {
+	if p.ByDepth {
+		return p.Floor - floor
+	}
+	return floor - p.Floor
+}
+
+// addGist adds a run of pieces whose floor is raised. It reports false, and adds
+// nothing, where they must be gone through.
+func (d *dig) addGist(g *gist, rise float64) bool {
+	s, ok := g.raised(rise, d.pit.Strip)
+	if !ok {
+		return false
+	}
+	d.dug, d.below = d.dug.plus(s.dug), d.below.plus(s.below)
+	d.deepest = max(d.deepest, s.deepest)
+	if s.highDug > rise {
+		d.lowest = min(d.lowest, s.lowest)
+		return true
+	}
+	d.floorArea += s.dug.area
+	lowest := d.pit.Floor
+	if d.pit.ByDepth {
+		lowest = s.lowGround - d.pit.Floor
+	}
+	d.lowest = min(d.lowest, lowest)
+	return true
 }
 
 // capacity is what a dig comes to.
@@ -246,15 +263,34 @@ func (r *prepared) capacity(d *dig) Capacity {
 // elevation, m3: what the pit adds to a pool at that level.
 func (e *Excavation) Below(level float64) float64 {
 	sum := 0.0
-	e.pieces.each(func(p piece) {
-		wet := affine{c: level}.minus(p.dug)
-		c, _ := p.cell.split(wet)
+	p := &e.pieces.pit
+	rise := p.rise(e.floor)
+	known := func(g *gist) bool {
+		lowest := max(g.lowest, e.floor)
+		if p.ByDepth {
+			lowest = max(g.lowest, g.lowGround-e.floor)
+		}
+		if lowest >= level { // all dry
+			return true
+		}
+		if g.highGround > level || p.Strata != nil {
+			return false
+		}
+		s, ok := g.raised(rise, p.Strip)
+		sum += s.dug.volume
+		return ok
+	}
+	var s splitter
+	e.pieces.upTo(e.floor, known, func(q piece) {
+		s.points = s.points[:0]
+		wet, depth := affine{c: level}.minus(q.dug.affine), q.depth()
+		c, _ := s.split(q.cell, wet)
 		if c == nil {
 			return
 		}
-		full, part := c.split(wet.minus(p.depth)) // the ground too is below the level
+		full, part := s.split(c, wet.minus(depth)) // the ground too is below the level
 		if full != nil {
-			sum += full.integral(p.depth).volume
+			sum += full.integral(depth).volume
 		}
 		if part != nil {
 			sum += part.integral(wet).volume
@@ -277,7 +313,7 @@ type DepthMap struct {
 func (e *Excavation) Map(most int) DepthMap {
 	low := orb.Point{math.Inf(1), math.Inf(1)}
 	high := orb.Point{math.Inf(-1), math.Inf(-1)}
-	e.pieces.each(func(p piece) {
+	e.pieces.upTo(e.floor, nil, func(p piece) {
 		k := newKept(p.cell)
 		low = orb.Point{min(low[0], k.low[0]), min(low[1], k.low[1])}
 		high = orb.Point{max(high[0], k.far[0]), max(high[1], k.far[1])}
@@ -290,7 +326,7 @@ func (e *Excavation) Map(most int) DepthMap {
 	for i := range m.Depth {
 		m.Depth[i] = math.NaN()
 	}
-	e.pieces.each(func(p piece) { m.draw(p, low) })
+	e.pieces.upTo(e.floor, nil, func(p piece) { m.draw(p, low) })
 	return m
 }
 
@@ -299,14 +335,14 @@ const gridSlack = 1e-9
 
 // draw fills in the cells whose middles lie in a piece.
 func (m *DepthMap) draw(p piece, low orb.Point) {
-	k := newKept(p.cell)
+	k, depth := newKept(p.cell), p.depth()
 	from := func(axis int) int { return max(0, int(math.Ceil((k.low[axis]-low[axis])/m.Step-0.5))) }
 	to := func(axis, n int) int { return min(n-1, int(math.Floor((k.far[axis]-low[axis])/m.Step-0.5))) }
 	for row := from(1); row <= to(1, m.Rows); row++ {
 		for col := from(0); col <= to(0, m.Cols); col++ {
 			q := orb.Point{low[0] + (float64(col)+0.5)*m.Step, low[1] + (float64(row)+0.5)*m.Step}
 			if p.cell.holds(q) {
-				m.Depth[row*m.Cols+col] = max(0, p.depth.at(q))
+				m.Depth[row*m.Cols+col] = max(0, depth.at(q))
 			}
 		}
 	}

@@ -93,7 +93,7 @@ func (f *field) triangles() ([]*patch, error) {
 		values := make([]affine, len(f.follows))
 		for v := range values {
 			z := [3]float64{f.value(i, v), f.value(j, v), f.value(k, v)}
-			_, values[v], _ = planeOver(t.At, z)
+			values[v], _ = planeOver(t.At, z)
 		}
 		out = append(out, f.newPatch(cell(t.At[:]), values, true))
 	}

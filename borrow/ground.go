@@ -105,7 +105,8 @@ func widestGap(pieces []geometry.Line, length float64) (middle, gap float64) {
 }
 
 // eachGround calls use for convex cells that together are the inside of the
-// boundary, each under one plane of ground. The error is a *GroundError when
+// boundary, each under one plane of ground; the cell is the callback's until it
+// returns. The error is a *GroundError when
 // ground is missing inside, or ErrOverlap.
 func (p Pit) eachGround(o *outline, use func(cell, affine)) error {
 	if p.Surface == nil {
@@ -115,15 +116,22 @@ func (p Pit) eachGround(o *outline, use func(cell, affine)) error {
 		return nil
 	}
 	covered := make([]float64, len(o.strips))
+	var at [3]orb.Point // serves every triangle
 	for tri := range p.Surface.Triangles(o.bound()) {
-		t, plane, ok := o.local(tri)
+		at = o.local(&tri)
+		plane, ok := planeOver(at, tri.Elevation)
 		if !ok {
 			continue
 		}
+		t := cell(at[:])
 		low, high := affine{x: 1}.span(t)
 		first := sort.Search(len(o.strips), func(i int) bool { return o.strips[i].to > low })
 		for i := first; i < len(o.strips) && o.strips[i].from < high; i++ {
-			if c := o.strips[i].cell.within(t); c != nil {
+			c := t
+			if !o.strips[i].holds(t, low, high) {
+				c = o.strips[i].cell.within(t)
+			}
+			if c != nil {
 				covered[i] += c.integral(affine{}).area
 				use(c, plane)
 			}
@@ -132,26 +140,35 @@ func (p Pit) eachGround(o *outline, use func(cell, affine)) error {
 	return p.uncovered(o, covered)
 }
 
-// local returns a ground triangle as a local cell with its plane. It reports
-// false for a triangle without area in plan.
-func (o *outline) local(tri geometry.Triangle) (cell, affine, bool) {
-	t := make(cell, 3)
+// holds tells whether a cell that reaches from x low to high lies in the strip.
+func (s *strip) holds(c cell, low, high float64) bool {
+	if low < s.from || high > s.to {
+		return false
+	}
+	bottom, _ := s.bottom.span(c)
+	_, top := s.top.span(c)
+	return bottom >= 0 && top <= 0
+}
+
+// local is a ground triangle's corners about the outline's origin.
+func (o *outline) local(tri *geometry.Triangle) [3]orb.Point {
+	var t [3]orb.Point
 	for i, q := range tri.At {
 		t[i] = orb.Point{q[0] - o.origin[0], q[1] - o.origin[1]}
 	}
-	return planeOver([3]orb.Point(t), tri.Elevation)
+	return t
 }
 
-// planeOver returns a triangle as a cell with the plane through its elevations.
-// It reports false for a triangle without area in plan.
-func planeOver(t [3]orb.Point, z [3]float64) (cell, affine, bool) {
+// planeOver returns the plane through a triangle's elevations. It reports false for
+// a triangle without area in plan.
+func planeOver(t [3]orb.Point, z [3]float64) (affine, bool) {
 	twice := 2 * triangleArea(t[0], t[1], t[2])
 	if !(twice > 0) {
-		return nil, affine{}, false
+		return affine{}, false
 	}
 	ux, uy, uz := t[1][0]-t[0][0], t[1][1]-t[0][1], z[1]-z[0]
 	vx, vy, vz := t[2][0]-t[0][0], t[2][1]-t[0][1], z[2]-z[0]
-	return cell(t[:]), through(t[0], z[0], (uz*vy-vz*uy)/twice, (ux*vz-vx*uz)/twice), true
+	return through(t[0], z[0], (uz*vy-vz*uy)/twice, (ux*vz-vx*uz)/twice), true
 }
 
 // within returns the part of the cell that lies in a triangle, nil for none.

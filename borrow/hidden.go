@@ -70,26 +70,45 @@ func unhidden(out []*side, c cell, sides []*side, least affine) []*side {
 	if len(sides) == 0 || len(c) > mostCorners {
 		return append(out, sides...)
 	}
-	mid := middleOf(c)
+	var level [mostCorners]float64
+	for k, p := range c {
+		level[k] = least.at(p) - touch
+	}
+	base := len(out)
+	for _, s := range sides {
+		if s.rises(c, level[:len(c)], 0) {
+			out = append(out, s)
+		}
+	}
+	left := out[base:]
+	if len(left) < 2 {
+		return out
+	}
+	best := highestSource(left, middleOf(c))
+	for k, p := range c {
+		level[k] = best.value(p) - touch
+	}
+	out = out[:base]
+	for _, s := range left {
+		if s.source == best || s.rises(c, level[:len(c)], facetDip) {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// highestSource is the piece of boundary whose sides are highest at a point.
+func highestSource(sides []*side, p orb.Point) *source {
 	best, most := sides[0].source, math.Inf(-1)
 	for i, s := range sides {
 		if i > 0 && s.source == sides[i-1].source { // the facets of one cone
 			continue
 		}
-		if v := s.source.value(mid); v > most {
+		if v := s.source.value(p); v > most {
 			best, most = s.source, v
 		}
 	}
-	var level, floor [mostCorners]float64
-	for k, p := range c {
-		level[k], floor[k] = best.value(p)-touch, least.at(p)-touch
-	}
-	for _, s := range sides {
-		if s.rises(c, floor[:len(c)], 0) && (s.source == best || s.rises(c, level[:len(c)], facetDip)) {
-			out = append(out, s)
-		}
-	}
-	return out
+	return best
 }
 
 // rises tells whether the side's plane, and dip of its depth more, is above the

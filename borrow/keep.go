@@ -145,6 +145,9 @@ func (k kept) meets(b box) bool {
 // outside returns the parts of a cell that no piece covers.
 func outside(c cell, pieces []kept) []cell {
 	left := []cell{c}
+	if len(pieces) == 0 {
+		return left
+	}
 	for _, k := range pieces {
 		var next []cell
 		for _, c := range left {

@@ -24,6 +24,8 @@ type strip struct {
 	from, to float64
 	cell     cell
 	area     float64
+	// Distance above its lower edge and above its upper one, m.
+	bottom, top affine
 }
 
 // widestPit is the greatest width of a boundary, m. Beyond it a coordinate is in
@@ -94,6 +96,7 @@ func (o *outline) cut() error {
 			s := strip{from: xs[i-1], to: xs[i]}
 			s.cell = cell{{s.from, low[0]}, {s.to, low[1]}, {s.to, high[1]}, {s.from, high[0]}}
 			s.area = s.cell.integral(affine{}).area
+			s.bottom, s.top = leftOf(s.cell[0], s.cell[1]), leftOf(s.cell[3], s.cell[2])
 			width := s.to - s.from
 			if (low[0]-high[0])*width > slack || (low[1]-high[1])*width > slack {
 				return o.wrong(s.cell[0], "its sides cross one another")

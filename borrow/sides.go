@@ -14,6 +14,7 @@ type side struct {
 	bounds [3]affine
 	from   edge    // the boundary it starts from; a corner is an edge without length
 	source *source // that boundary, shared by the sides that start from it
+	number int32   // among all sides of the pit
 }
 
 // facetAngle is the widest facet of a cone, one degree. A facet between two
@@ -49,6 +50,7 @@ func sidesOf(runs []run, ring []orb.Point, slope float64) []*side {
 	}
 	out = slices.DeleteFunc(out, func(s *side) bool { return !s.reaches(ring) })
 	for i, s := range out {
+		s.number = int32(i)
 		if i > 0 && s.from == out[i-1].from {
 			s.source = out[i-1].source
 		} else {

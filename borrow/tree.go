@@ -69,7 +69,10 @@ func (n *node) leaf(d *dig) bool {
 // bounds meet it, and neither the floor nor another piece of boundary hides them.
 func mayRule(sides []*side, b box, d *dig) []*side {
 	least := noFloor
-	if !d.pit.ByDepth && !d.pit.Follow {
+	switch {
+	case d.lows != nil:
+		least.c = d.lows.over(b)
+	case !d.pit.ByDepth && !d.pit.Follow:
 		least.c = d.pit.Floor
 	}
 	var met []*side
