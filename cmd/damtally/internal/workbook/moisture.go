@@ -1,6 +1,8 @@
 package workbook
 
 import (
+	"strings"
+
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
 	"github.com/damtally/damtally/cmd/damtally/internal/units"
 	"github.com/damtally/damtally/earthwork/soil"
@@ -19,16 +21,17 @@ func (b *book) layMoisture(row int, soils []int) int {
 	small, large := waterUnits(m.System)
 	row = s.table(row, "Water between pit and lift",
 		"Water = dry density x (target - pit). The target is the optimum, or the middle of the window where both ends are required. Below zero it is water to dry off. What dries off a lift while it lies open comes on top, by the evaporation of a day.",
-		"Material", "In the pit", "Tests", "Target", "To add, share of dry mass", small.Name+" for each "+m.vol("bank"), small.Name+" for each "+m.vol("compacted"),
+		"Material", "In the pit", "Known by", "Target", "To add, share of dry mass", small.Name+" for each "+m.vol("bank"), small.Name+" for each "+m.vol("compacted"),
 		large.Name+" for the dam", "Most that is allowed", "Can it pass as it lies?", "Dries off a lift, "+small.Name+" for each "+m.vol("compacted"), "To bring in all, "+large.Name,
 		"One load of the water truck, "+large.Name, "Loads of water")
+	cells := map[int]waterCells{}
 	for _, i := range soils {
 		if w := b.r.Materials[i].Moisture; w != nil {
 			row++
-			b.layWater(row, i, w, small, large)
+			cells[i] = b.layWater(row, i, w, small, large)
 		}
 	}
-	return b.layWaterByPit(row+2, soils, small)
+	return b.layWaterByPit(row+2, soils, cells, small)
 }
 
 // waterUnits are the units of water on one volume of soil and on the whole dam.
@@ -43,12 +46,17 @@ func waterUnits(system units.System) (small, large units.Unit) {
 	return unit("L"), unit("m3")
 }
 
-func (b *book) layWater(row, i int, w *plan.Moisture, small, large units.Unit) {
+// waterCells are the cells of one material that its pits refer to.
+type waterCells struct {
+	present, target, most, dries *cell
+}
+
+func (b *book) layWater(row, i int, w *plan.Moisture, small, large units.Unit) waterCells {
 	s, m, c, mat := b.materials, b.m, &b.soil[i], &b.r.Materials[i]
 	name := clean(mat.Row.Name)
 	s.put(row, 1, c.name.ref(), lookWord)
 	present := s.put(row, 2, number(w.Present), input(formatShare))
-	s.put(row, 3, number(float64(w.Tests)), figure(formatCount))
+	s.put(row, 3, text(restsOn(w.Tests, w.Layers)), lookWord)
 	middle := add(c.optimum.ref(), div(add(c.low.ref(), c.high.ref()), number(2)))
 	wet := all(known(c.low.ref()), more(c.low.ref(), number(0)))
 	dry := all(known(c.high.ref()), less(c.high.ref(), number(0)))
@@ -70,7 +78,7 @@ func (b *book) layWater(row, i int, w *plan.Moisture, small, large units.Unit) {
 	whole := ifKnown(mul(mul(mul(c.compacted.ref(), c.fill.ref()), lacks.ref()), per(large)), c.compacted.ref(), c.fill.ref())
 	need := s.put(row, 8, b.live(whole, number(w.Mass/(soil.WaterDensity*large.SI)), "water of "+name), figure(formatVolume))
 	s.watchNegative(need)
-	b.layOrder(row, i, need, small, large)
+	dries := b.layOrder(row, i, need, small, large)
 	most := s.put(row, 9, ifKnown(add(c.optimum.ref(), c.high.ref()), c.high.ref(), c.optimum.ref()), figure(formatShare))
 	passes := when(known(most.ref()), when(more(present.ref(), most.ref()), text("TOO WET"), text("yes")), blank())
 	word := blank()
@@ -81,14 +89,35 @@ func (b *book) layWater(row, i int, w *plan.Moisture, small, large units.Unit) {
 		}
 	}
 	s.watch(s.put(row, 10, b.live(passes, word, "wetness of "+name), lookAnswer), "yes", "TOO WET")
+	return waterCells{present, target, most, dries}
+}
+
+// counted writes a number of things.
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return itoa(n) + " " + what + "s"
+}
+
+// restsOn says in few words what a water content rests on.
+func restsOn(tests, layers int) string {
+	var parts []string
+	if tests > 0 {
+		parts = append(parts, counted(tests, "bank test"))
+	}
+	if layers > 0 {
+		parts = append(parts, counted(layers, "layer"))
+	}
+	return strings.Join(parts, ", ")
 }
 
 // layOrder lays what must be brought: the need with what dries off the lifts, and
 // the loads of the water truck.
-func (b *book) layOrder(row, i int, need *cell, small, large units.Unit) {
+func (b *book) layOrder(row, i int, need *cell, small, large units.Unit) (dries *cell) {
 	s, m, c, w := b.materials, b.m, &b.soil[i], b.r.Materials[i].Moisture
 	name := clean(b.r.Materials[i].Row.Name)
-	dries := s.put(row, 11, number(w.Evaporates*m.Volume.SI/(soil.WaterDensity*small.SI)), input(formatShort))
+	dries = s.put(row, 11, number(w.Evaporates*m.Volume.SI/(soil.WaterDensity*small.SI)), input(formatShort))
 	lost := mul(dries.ref(), c.compacted.ref())
 	if small != large {
 		lost = mul(lost, number(small.SI/large.SI))
@@ -97,47 +126,10 @@ func (b *book) layOrder(row, i int, need *cell, small, large units.Unit) {
 	order := s.put(row, 12, b.live(brought, number(w.Ordered/(soil.WaterDensity*large.SI)), "water to bring to "+name), figure(formatVolume))
 	s.blankRow(row, 13, 14, lookWord)
 	if w.Truck < 0 {
-		return
+		return dries
 	}
 	load := s.put(row, 13, number(b.r.Site.Fleet[w.Truck].Capacity.Value/large.SI), input(formatVolume))
 	loads := ifKnown(roundedUp(div(largest(number(0), order.ref()), load.ref())), order.ref(), load.ref())
 	s.put(row, 14, b.live(loads, number(w.Loads), "loads of water for "+name), figure(formatVolume))
-}
-
-// layWaterByPit lays the water by pit and material.
-func (b *book) layWaterByPit(row int, soils []int, small units.Unit) int {
-	s, m := b.materials, b.m
-	some := false
-	for _, i := range soils {
-		some = some || b.r.Materials[i].Moisture != nil && len(b.r.Materials[i].Moisture.Pits) > 0
-	}
-	if !some {
-		return row
-	}
-	row = s.table(row, "Water by pit", "By the bank tests of each pit, as planned. To bring = with what dries off a lift. Below zero it is water to dry off.",
-		"Material", "Pit", "Tests", "In the pit", small.Name+" for each "+m.vol("bank"), "To bring, "+small.Name+" for each "+m.vol("compacted"), "Can it pass as it lies?")
-	for _, i := range soils {
-		w := b.r.Materials[i].Moisture
-		if w == nil {
-			continue
-		}
-		for _, p := range w.Pits {
-			row++
-			s.put(row, 1, b.soil[i].name.ref(), lookWord)
-			s.put(row, 2, text(clean(p.Pit)), lookWord)
-			s.put(row, 3, number(float64(p.Tests)), figure(formatCount))
-			s.put(row, 4, number(p.Present), figure(formatShare))
-			s.put(row, 5, number(p.PerBank*m.Volume.SI/(soil.WaterDensity*small.SI)), figure(formatShort))
-			s.put(row, 6, number(p.Ordered*m.Volume.SI/(soil.WaterDensity*small.SI)), figure(formatShort))
-			word := blank()
-			if b.r.Materials[i].Row.WaterHigh.Given {
-				word = text("yes")
-				if p.TooWet {
-					word = text("TOO WET")
-				}
-			}
-			s.watch(s.put(row, 7, word, lookAnswer), "yes", "TOO WET")
-		}
-	}
-	return row + 2
+	return dries
 }
