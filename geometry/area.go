@@ -26,11 +26,12 @@ func LieOver(s Surface, polygon orb.Polygon) (Lie, error) {
 	if err != nil {
 		return Lie{}, err
 	}
+	var cut clipper
 	out := Lie{Low: math.Inf(1), High: math.Inf(-1)}
 	for _, r := range region {
 		out.Missing += areaOf(r.At[:])
 		for t := range s.Triangles(bounds(r.At[:])) {
-			piece := clipConvex(r.At[:], t)
+			piece := cut.within(r.At[:], &t)
 			plan := areaOf(piece)
 			if !(plan > 0) {
 				continue

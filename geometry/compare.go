@@ -29,22 +29,22 @@ func Compare(from, to Surface, polygon orb.Polygon) (CutFill, error) {
 	if err != nil {
 		return CutFill{}, err
 	}
-	var out CutFill
+	var out compared
 	covered := 0.0
 	for _, r := range region {
 		out.Area += areaOf(r.At[:])
 		for a := range from.Triangles(bounds(r.At[:])) {
-			piece := clipConvex(r.At[:], a)
+			piece := out.one.within(r.At[:], &a)
 			if len(piece) < 3 {
 				continue
 			}
 			for b := range to.Triangles(bounds(piece)) {
-				covered += out.add(clipConvex(piece, b), a, b)
+				covered += out.add(out.other.within(piece, &b), &a, &b)
 			}
 		}
 	}
 	out.Missing = max(0, out.Area-covered)
-	return out, nil
+	return out.CutFill, nil
 }
 
 // VolumeOver measures the earth between a surface and a level over a polygon:
@@ -106,62 +106,35 @@ func closed(r orb.Ring) orb.Ring {
 	return append(append(orb.Ring(nil), r...), r[0])
 }
 
-// clipConvex returns the part of a convex ring within a triangle, both counter-
-// clockwise: cut by its three sides in turn (I. E. Sutherland and G. W. Hodgman,
-// "Reentrant Polygon Clipping", Communications of the ACM 17, 1974).
-func clipConvex(ring []orb.Point, t Triangle) []orb.Point {
-	for k := range 3 {
-		p, q := place(t.At[k]), place(t.At[(k+1)%3])
-		side := make([]float64, len(ring))
-		for i, v := range ring {
-			side[i] = sideOf(p, q, place(v))
-		}
-		ring, _ = cutConvex(ring, side)
-	}
-	return ring
-}
-
-// cutConvex keeps the part of a convex ring where side, given at its places and
-// linear between, is not negative. side of the part comes with it.
-func cutConvex(ring []orb.Point, side []float64) ([]orb.Point, []float64) {
-	out := make([]orb.Point, 0, len(ring)+1)
-	at := make([]float64, 0, len(ring)+1)
-	for i, v := range ring {
-		j := (i + 1) % len(ring)
-		if side[i] >= 0 {
-			out, at = append(out, v), append(at, side[i])
-		}
-		if side[i] < 0 && side[j] > 0 || side[i] > 0 && side[j] < 0 {
-			s := side[i] / (side[i] - side[j])
-			out = append(out, orb.Point{mix(v[0], ring[j][0], s), mix(v[1], ring[j][1], s)})
-			at = append(at, 0)
-		}
-	}
-	return out, at
+// compared adds earth up; the clippers' memory serves every piece.
+type compared struct {
+	CutFill
+	one, other, zero clipper // of the first surface, of the second, and where they meet
+	up, down         []float64
 }
 
 // add puts in the earth over one convex piece, where from is triangle a and to
 // is triangle b, and returns its area.
-func (c *CutFill) add(piece []orb.Point, a, b Triangle) float64 {
+func (c *compared) add(piece []orb.Point, a, b *Triangle) float64 {
 	if len(piece) < 3 {
 		return 0
 	}
-	up := make([]float64, len(piece))
-	for i, p := range piece {
-		up[i] = b.at(place(p)) - a.at(place(p))
+	c.up = c.up[:0]
+	for _, p := range piece {
+		c.up = append(c.up, b.at(place(p))-a.at(place(p)))
 	}
-	return c.addHeights(piece, up)
+	return c.addHeights(piece, c.up)
 }
 
 // addHeights puts in the earth over one convex piece, where the second surface
 // lies by the given heights above the first, and returns the piece's area.
-func (c *CutFill) addHeights(piece []orb.Point, up []float64) float64 {
-	down := make([]float64, len(up))
-	for i, h := range up {
-		down[i] = -h
+func (c *compared) addHeights(piece []orb.Point, up []float64) float64 {
+	c.down = c.down[:0]
+	for _, h := range up {
+		c.down = append(c.down, -h)
 	}
-	fillArea, fill := prism(cutConvex(piece, up))
-	cutArea, cut := prism(cutConvex(piece, down))
+	fillArea, fill := c.zero.prism(piece, up)
+	cutArea, cut := c.zero.prism(piece, c.down)
 	if fill > 0 {
 		c.Fill, c.FillArea = c.Fill+fill, c.FillArea+fillArea
 	}
@@ -169,17 +142,6 @@ func (c *CutFill) addHeights(piece []orb.Point, up []float64) float64 {
 		c.Cut, c.CutArea = c.Cut+cut, c.CutArea+cutArea
 	}
 	return areaOf(piece)
-}
-
-// prism is the area of a convex ring and the volume under a plane of the heights
-// given: a fan of triangles, each its area times its mean height.
-func prism(ring []orb.Point, height []float64) (area, volume float64) {
-	for i := 2; i < len(ring); i++ {
-		a := areaOf([]orb.Point{ring[0], ring[i-1], ring[i]})
-		area += a
-		volume += a * (height[0] + height[i-1] + height[i]) / 3
-	}
-	return area, volume
 }
 
 // areaOf a convex counter-clockwise ring, m2, measured from its first place so
@@ -198,7 +160,7 @@ func bounds(ring []orb.Point) orb.Bound { return orb.MultiPoint(ring).Bound() }
 // at is the elevation of a triangle at a place in it. It measures along and
 // square to the longest edge, which is safe for a sliver: the share of the far
 // corner lies between 0 and 1 and the rest lies on the edge.
-func (t Triangle) at(p xy) float64 {
+func (t *Triangle) at(p xy) float64 {
 	k, longest := 0, 0.0
 	for i := range 3 {
 		a, b := t.At[i], t.At[(i+1)%3]

@@ -52,5 +52,6 @@ func (t *TIN) within(triangle int32, p xy) float64 {
 			return t.onEdge(c, p)
 		}
 	}
-	return t.triangle(int(triangle)).at(p)
+	flat := t.triangle(int(triangle))
+	return flat.at(p)
 }

@@ -23,22 +23,22 @@ func (f Facet) Level(p orb.Point) float64 {
 // for rounding, as Compare is. Missing is the area of the ring where the surface
 // has no ground.
 func CompareFacet(from Surface, lowered float64, f Facet) CutFill {
-	out := CutFill{Area: areaOf(f.Ring)}
+	out := compared{CutFill: CutFill{Area: areaOf(f.Ring)}}
 	if out.Area == 0 {
-		return out
+		return out.CutFill
 	}
 	covered := 0.0
 	for a := range from.Triangles(bounds(f.Ring)) {
-		piece := clipConvex(f.Ring, a)
+		piece := out.one.within(f.Ring, &a)
 		if len(piece) < 3 {
 			continue
 		}
-		height := make([]float64, len(piece))
-		for i, p := range piece {
-			height[i] = f.Level(p) - a.at(place(p)) + lowered
+		out.up = out.up[:0]
+		for _, p := range piece {
+			out.up = append(out.up, f.Level(p)-a.at(place(p))+lowered)
 		}
-		covered += out.addHeights(piece, height)
+		covered += out.addHeights(piece, out.up)
 	}
 	out.Missing = max(0, out.Area-covered)
-	return out
+	return out.CutFill
 }
