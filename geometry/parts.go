@@ -93,3 +93,22 @@ func elementOf(p Part) (element, *VertexError) {
 	}
 	return element{length: radius * turn, from: p.From, heading: heading - way*turn/2, curvature: way / radius}, nil
 }
+
+// Parts returns the straight parts and curves of the centreline, end to end, as
+// NewCentrelineOf takes them.
+func (c *Centreline) Parts() []Part {
+	out := make([]Part, len(c.elements))
+	for i, e := range c.elements {
+		p := Part{From: e.from}
+		p.To, _ = e.at(e.length)
+		if e.curvature != 0 {
+			p.Turn = TurnsLeft
+			if e.curvature < 0 {
+				p.Turn = TurnsRight
+			}
+			p.Center = along(e.from, e.heading+math.Pi/2, 1/e.curvature) // left of the line, or behind that right of it
+		}
+		out[i] = p
+	}
+	return out
+}

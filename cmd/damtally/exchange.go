@@ -15,7 +15,10 @@ import (
 // need be. undo takes that folder away again; it is never nil.
 func (w *world) exchangePieces(r *plan.Result, folder string) (pieces []piece, undo func(), err error) {
 	undo = func() {}
-	files, left := exchange.Files(r, w.version)
+	files, left, err := exchange.Files(r, w.version)
+	if err != nil {
+		return nil, undo, err
+	}
 	for _, l := range left {
 		say(w.err, "note: %s", l)
 	}

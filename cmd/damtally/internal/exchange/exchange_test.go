@@ -48,9 +48,9 @@ func planned(t *testing.T, name string, change func(*site.Site)) *plan.Result {
 // files are the files of a result by name.
 func files(t *testing.T, r *plan.Result) map[string][]byte {
 	t.Helper()
-	list, left := Files(r, "test")
-	if len(left) > 0 {
-		t.Errorf("left out: %q", left)
+	list, left, err := Files(r, "test")
+	if len(left) > 0 || err != nil {
+		t.Errorf("left out: %q, %v", left, err)
 	}
 	out := map[string][]byte{}
 	for _, f := range list {
@@ -250,7 +250,10 @@ func TestFootprintReadsBack(t *testing.T) {
 	r := planned(t, "season", surveyFeet)
 	m := &mapmaker{scribe: newScribe(r, "")}
 	ring := r.Plan.Footprint[0]
-	content := compact(feature{"Feature", map[string]any{}, m.polygon(orb.Polygon{ring})})
+	content, err := compact(feature{"Feature", map[string]any{}, m.polygon(orb.Polygon{ring})})
+	if err != nil {
+		t.Fatal(err)
+	}
 	found := read(t, r, planFile, content, terrain.Options{Unit: m.grid, Window: ring.Bound().Pad(1000)})
 	if len(found.Boundary) != 1 || len(found.Boundary[0]) != len(ring) {
 		t.Fatalf("%d rings come back", len(found.Boundary))
@@ -358,7 +361,10 @@ func TestLandXMLDate(t *testing.T) {
 // TestWithoutPlan: a site without a centreline has quantities, and says what is
 // left out.
 func TestWithoutPlan(t *testing.T) {
-	list, left := Files(planned(t, "handbook", nil), "test")
+	list, left, err := Files(planned(t, "handbook", nil), "test")
+	if err != nil {
+		t.Fatal(err)
+	}
 	if len(list) != 1 || list[0].Name != quantitiesFile || len(left) != 1 {
 		t.Errorf("%d files, left out %q", len(list), left)
 	}

@@ -1,6 +1,7 @@
 package exchange
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 
@@ -28,26 +29,33 @@ const (
 
 // Files makes the files of a plan. Those that need the dam's place in plan are
 // left out where the site has no centreline, and the test log where there are no
-// tests; left tells what was left out and why, in words.
-func Files(r *plan.Result, version string) (files []File, left []string) {
+// tests; left tells what was left out and why, in words. err is an encoder's, which
+// no result of a plan should bring about.
+func Files(r *plan.Result, version string) (files []File, left []string, err error) {
 	s := newScribe(r, version)
-	add := func(name string, content []byte) { files = append(files, File{name, content}) }
+	add := func(name string, make func() ([]byte, error)) {
+		content, failed := make()
+		if failed != nil && err == nil {
+			err = fmt.Errorf("%s: %w", name, failed)
+		}
+		files = append(files, File{name, content})
+	}
 	if r.Plan == nil {
 		left = append(left, planFile+", "+surfaceFile+" and "+stakeFile+" are left out, since the site has no centreline and so no place in plan")
 	} else {
-		add(planFile, s.geoJSON())
+		add(planFile, s.geoJSON)
 		if content, why := s.landXML(); why == "" {
-			add(surfaceFile, content)
+			files = append(files, File{surfaceFile, content})
 		} else {
 			left = append(left, surfaceFile+" is left out: "+why)
 		}
-		add(stakeFile, s.stakeOut())
+		add(stakeFile, s.stakeOut)
 	}
-	add(quantitiesFile, s.quantities())
+	add(quantitiesFile, s.quantities)
 	if len(r.Tests) > 0 {
-		add(testsFile, s.tests())
+		add(testsFile, s.tests)
 	}
-	return files, left
+	return files, left, err
 }
 
 // scribe writes a result in the units of its site.

@@ -49,41 +49,50 @@ type mapmaker struct {
 }
 
 // geoJSON is the dam in plan.
-func (s *scribe) geoJSON() []byte {
+func (s *scribe) geoJSON() ([]byte, error) {
 	m := &mapmaker{scribe: s}
 	m.dam()
 	m.sections()
 	m.pits()
 	m.pools()
+	m.borings()
+	m.hauls()
 	name := s.r.Site.Settings.Name
 	if name == "" {
 		name = "dam"
 	}
 	var out bytes.Buffer
-	head := compact(collection{
+	head, err := compact(collection{
 		Type: "FeatureCollection", Name: name, Note: s.gridNote() + " Quantities to plan by, no design.",
 		Coordinate: coordinate{s.grid.Name, s.grid.SI, "east, north", s.r.Site.Settings.Datum},
 	})
+	if err != nil {
+		return nil, err
+	}
 	out.Write(head[:len(head)-1])
 	out.WriteString(",\"features\":[")
 	for i, f := range m.features {
 		if i > 0 {
 			out.WriteByte(',')
 		}
+		line, err := compact(f)
+		if err != nil {
+			return nil, err
+		}
 		out.WriteByte('\n')
-		out.Write(compact(f))
+		out.Write(line)
 	}
 	out.WriteString("\n]}\n")
-	return out.Bytes()
+	return out.Bytes(), nil
 }
 
-// compact is a value as JSON on one line. No value here is one that JSON lacks.
-func compact(v any) []byte {
+// compact is a value as JSON on one line.
+func compact(v any) ([]byte, error) {
 	var out bytes.Buffer
 	e := json.NewEncoder(&out)
 	e.SetEscapeHTML(false)
-	_ = e.Encode(v)
-	return bytes.TrimRight(out.Bytes(), "\n")
+	err := e.Encode(v)
+	return bytes.TrimRight(out.Bytes(), "\n"), err
 }
 
 // add puts in a feature. A property that is no number is left out.

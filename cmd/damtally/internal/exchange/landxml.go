@@ -41,6 +41,7 @@ func (s *scribe) landXML() (content []byte, why string) {
 	fmt.Fprintf(&out, " <Units><%s linearUnit=%q %s/></Units>\n", unit[0], unit[1], otherUnits[unit[0]])
 	fmt.Fprintf(&out, " <Project name=\"%s\" desc=\"The dam as drawn, from toe to toe, without settlement allowance. %s %s\"/>\n", escaped(s.r.Site.Settings.Name), s.gridNote(), about)
 	fmt.Fprintf(&out, " <Application name=\"damtally\" version=\"%s\"/>\n", escaped(s.version))
+	s.alignment(&out)
 	out.WriteString(" <Surfaces><Surface name=\"design\" desc=\"crest and faces\"><Definition surfType=\"TIN\">\n  <Pnts>\n")
 	for i, p := range points {
 		x, y := s.place(p.At)

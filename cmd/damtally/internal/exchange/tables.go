@@ -3,6 +3,7 @@ package exchange
 import (
 	"bytes"
 	"encoding/csv"
+	"errors"
 	"math"
 	"strconv"
 	"strings"
@@ -12,8 +13,9 @@ import (
 
 // sheet writes rows of a CSV file.
 type sheet struct {
-	out   bytes.Buffer
-	write *csv.Writer
+	out    bytes.Buffer
+	write  *csv.Writer
+	failed error // the first of any row
 }
 
 // newSheet begins a file with a remark, which the tables of a site pass over, and
@@ -26,12 +28,17 @@ func newSheet(remark string, columns ...string) *sheet {
 	return s
 }
 
-// row writes a row. A buffer takes all, so there is no error.
-func (s *sheet) row(cells ...string) { _ = s.write.Write(cells) }
+// row writes a row; bytes tells of an error.
+func (s *sheet) row(cells ...string) {
+	if err := s.write.Write(cells); err != nil && s.failed == nil {
+		s.failed = err
+	}
+}
 
-func (s *sheet) bytes() []byte {
+// bytes is the file, or the first error of its rows.
+func (s *sheet) bytes() ([]byte, error) {
 	s.write.Flush()
-	return s.out.Bytes()
+	return s.out.Bytes(), errors.Join(s.failed, s.write.Error())
 }
 
 // plain makes a user's text fit for a cell: a spreadsheet would take one that
@@ -74,7 +81,7 @@ func (s *scribe) stakeDecimals() int {
 }
 
 // stakeOut lists the corners of the neat outline at each section.
-func (s *scribe) stakeOut() []byte {
+func (s *scribe) stakeOut() ([]byte, error) {
 	out := newSheet("Points to stake out, at each section. "+s.gridNote()+" Offsets are negative upstream. Elevations are those of the drawing; the last column adds the settlement allowance.",
 		"line", in("station", s.grid), in("offset", s.grid), in("elevation", s.grid), in("x", s.grid), in("y", s.grid), in("elevation to build", s.grid))
 	d := s.stakeDecimals()
@@ -94,7 +101,7 @@ func (s *scribe) stakeOut() []byte {
 }
 
 // quantities lists what the dam takes and what the pits hold.
-func (s *scribe) quantities() []byte {
+func (s *scribe) quantities() ([]byte, error) {
 	q := &s.r.Quantities
 	volume, area := s.system.Volume, s.system.Area
 	out := newSheet("Quantities of "+plain(s.r.Site.Settings.Name)+". Every volume says its state.", "what", "of", "state", "quantity", "unit")
@@ -138,7 +145,7 @@ func (s *scribe) quantities() []byte {
 }
 
 // tests lists every density test with what it says.
-func (s *scribe) tests() []byte {
+func (s *scribe) tests() ([]byte, error) {
 	d, l := s.system.Density, s.system.Length
 	out := newSheet("Density tests, with what each says.", "id", "date", "state", "material", "pit", "zone", in("station", l), in("offset", l), in("elevation", l), "lift",
 		in("dry density", d), "water content (%)", "percent compaction (%)", "result", "why", "retest of", "method")

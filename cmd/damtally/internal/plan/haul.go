@@ -16,6 +16,11 @@ type HaulRoad struct {
 	By             string  // "truck", "scraper" or "push"
 	Typed          bool    // from the table `hauls`, else a straight line with its winding
 	Ref            site.Ref
+
+	// Start and End are where the haul begins and where it meets the dam, in the
+	// job's coordinates; both known only if Placed. The course between is not.
+	Start, End orb.Point
+	Placed     bool
 }
 
 // haulRoad is the road from a source (pit, cut or stockpile) to a reach of the dam
@@ -25,7 +30,7 @@ type HaulRoad struct {
 // (located). false when nothing says how far it is.
 func (j *Job) haulRoad(source string, start orb.Point, located bool, zone string, at orb.Point, from, to float64) (HaulRoad, bool) {
 	if row := j.haulRow(source, zone, (from+to)/2); row != nil {
-		road := HaulRoad{Length: row.Length, By: row.By, Typed: true, Ref: row.Ref, Grade: row.Grade.Value, Rolling: row.RollingResistance.Value}
+		road := HaulRoad{Length: row.Length, By: row.By, Typed: true, Ref: row.Ref, Grade: row.Grade.Value, Rolling: row.RollingResistance.Value, Start: start, End: at, Placed: located}
 		if road.By == "" {
 			road.By = "truck"
 		}
@@ -37,7 +42,7 @@ func (j *Job) haulRoad(source string, start orb.Point, located bool, zone string
 	if !located {
 		return HaulRoad{}, false
 	}
-	return HaulRoad{Length: planar.Distance(start, at) * j.site.Settings.HaulWinding.Or(1), By: "truck"}, true
+	return HaulRoad{Length: planar.Distance(start, at) * j.site.Settings.HaulWinding.Or(1), By: "truck", Start: start, End: at, Placed: true}, true
 }
 
 // haulRow is the row of `hauls` for a source, a zone and a station, nil when none
