@@ -201,6 +201,11 @@ func (f *flooding) held(b int32, level, enough float64) float64 {
 
 // holds is the water over a piece below a level.
 func (m *lakeMesh) holds(piece int32, level float64) float64 {
+	if m.alone(piece) {
+		t := m.net.Triangle(int(piece))
+		_, v := waterOver(&t, level)
+		return v
+	}
 	sum := 0.0
 	for _, t := range m.flat(piece) {
 		_, v := waterOver(&t, level)
@@ -277,7 +282,7 @@ func (f *flooding) lake() *Lake {
 	})
 	l.pieces = make([]lakePiece, 0, len(wet)+len(f.mesh.parts))
 	for _, w := range wet {
-		if w.piece < f.mesh.count && f.mesh.near[w.piece] == nil {
+		if f.mesh.alone(w.piece) {
 			l.pieces = append(l.pieces, lakePiece{f.mesh.net.Triangle(int(w.piece)), w.joins})
 			continue
 		}

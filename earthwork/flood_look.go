@@ -28,7 +28,7 @@ func (f *flooding) leads(start int32, under linkKey) bool {
 	var around [8]opening
 	for i := 0; i < len(s.found); i++ {
 		p := s.found[i]
-		leaves := f.mesh.downstream[p]
+		leaves := !f.mesh.alone(p) && f.mesh.downstream[p]
 		low, openings := f.mesh.openings(p, around[:0])
 		for _, o := range openings {
 			switch {
@@ -62,7 +62,7 @@ func (f *flooding) roundDam(start int32, under linkKey) bool {
 	for len(reached) > 0 {
 		p := reached[len(reached)-1]
 		reached = reached[:len(reached)-1]
-		if f.mesh.downstream[p] {
+		if !f.mesh.alone(p) && f.mesh.downstream[p] {
 			return true
 		}
 		_, openings := f.mesh.openings(p, around[:0])
@@ -85,7 +85,8 @@ type opening struct {
 // openings are the links of a piece but those to the wall, and its lowest ground.
 func (m *lakeMesh) openings(piece int32, out []opening) (lowest float64, all []opening) {
 	lowest = math.Inf(1)
-	if piece >= m.count || m.near[piece] != nil {
+	alone := m.alone(piece)
+	if !alone && (piece >= m.count || m.near[piece] != nil) {
 		for _, t := range m.flat(piece) {
 			lowest = min(lowest, lowestOf(&t))
 		}
@@ -93,10 +94,12 @@ func (m *lakeMesh) openings(piece int32, out []opening) (lowest float64, all []o
 	}
 	t := m.net.Triangle(int(piece))
 	lowest = lowestOf(&t)
-	out = m.listed(piece, out)
+	if !alone {
+		out = m.listed(piece, out)
+	}
 	for h := 3 * int(piece); h < 3*int(piece)+3; h++ {
 		o := m.net.Across(h)
-		if o != geometry.NoSide && m.near[int32(o/3)] != nil {
+		if !alone && o != geometry.NoSide && m.near[int32(o/3)] != nil {
 			continue // listed
 		}
 		if k, open := m.sideKey(&t, h, o); open {

@@ -103,3 +103,11 @@ func (m *marks) set(i, mark int32) {
 	}
 	(*run)[i%markRun] = mark
 }
+
+// marked is a set of pieces, one bit each.
+type marked []uint64
+
+func newMarked(n int) marked { return make(marked, n/64+1) }
+
+func (m marked) set(i int32)      { m[i/64] |= 1 << (i % 64) }
+func (m marked) has(i int32) bool { return m[i/64]>>(i%64)&1 != 0 }

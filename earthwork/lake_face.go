@@ -46,20 +46,24 @@ func (l *Lake) Face(d Design, line *geometry.Centreline, from, to float64) *Face
 	for _, b := range boxes {
 		bound = bound.Union(b)
 	}
+	var over []*geometry.Facet
+	var c coverer
 	for i := range l.pieces {
 		p := &l.pieces[i]
 		box := boxOf(&p.Triangle)
 		if !bound.Intersects(box) {
 			continue
 		}
-		var over []*geometry.Facet
+		over = over[:0]
 		for j := range facets {
 			if boxes[j].Intersects(box) {
 				over = append(over, &facets[j])
-				f.cover(i, p, &facets[j])
+				f.parts = c.cover(f.parts, i, p, &facets[j])
 			}
 		}
-		f.lowest[i] = lowestBare(&p.Triangle, over)
+		if len(over) > 0 {
+			f.lowest[i] = lowestBare(&p.Triangle, over)
+		}
 	}
 	return f
 }
@@ -106,17 +110,31 @@ func mitreSeam(legs []leg) {
 	last.cutEnd, first.cutStart = m, m
 }
 
-// cover adds what a facet has above one piece of the ground, the index of which is
-// given too.
-func (f *Face) cover(index int, p *lakePiece, facet *geometry.Facet) {
+// coverer cuts pieces of the ground in memory that serves again.
+type coverer struct {
+	at   [2][]orb.Point
+	z    [2][]float64
+	side []float64
+}
+
+// cover appends what a facet has above one piece of the ground, the index of which
+// is given too.
+func (c *coverer) cover(parts []facePart, index int, p *lakePiece, facet *geometry.Facet) []facePart {
 	at, ground := p.At[:], p.Elevation[:]
+	cuts := 0
 	for i, a := range facet.Ring {
 		b := facet.Ring[(i+1)%len(facet.Ring)]
-		at, ground = keepWhere(at, ground, func(q orb.Point, _ float64) float64 {
-			return (b[0]-a[0])*(q[1]-a[1]) - (b[1]-a[1])*(q[0]-a[0])
-		})
+		c.side = c.side[:0]
+		for _, q := range at {
+			c.side = append(c.side, (b[0]-a[0])*(q[1]-a[1])-(b[1]-a[1])*(q[0]-a[0]))
+		}
+		at, ground = c.keep(at, ground, &cuts)
 	}
-	at, ground = keepWhere(at, ground, func(q orb.Point, z float64) float64 { return facet.Level(q) - z })
+	c.side = c.side[:0]
+	for i, q := range at {
+		c.side = append(c.side, facet.Level(q)-ground[i])
+	}
+	at, ground = c.keep(at, ground, &cuts)
 	for i := 2; i < len(at); i++ {
 		part := facePart{joins: p.joins, piece: index}
 		for k, j := range [3]int{0, i - 1, i} {
@@ -124,22 +142,27 @@ func (f *Face) cover(index int, p *lakePiece, facet *geometry.Facet) {
 			part.ground.Elevation[k] = ground[j]
 			part.face.Elevation[k] = max(ground[j], facet.Level(at[j]))
 		}
-		f.parts = append(f.parts, part)
+		parts = append(parts, part)
 	}
+	return parts
 }
 
-// keepWhere keeps the part of a convex polygon where side, linear over it, is
-// not negative.
-func keepWhere(at []orb.Point, z []float64, side func(orb.Point, float64) float64) ([]orb.Point, []float64) {
-	n := len(at)
-	if n == 0 {
-		return nil, nil
+// keep keeps the part of a convex polygon where the coverer's side, linear over it,
+// is not negative. cuts counts how often it was cut before.
+func (c *coverer) keep(at []orb.Point, z []float64, cuts *int) ([]orb.Point, []float64) {
+	whole := true
+	for _, d := range c.side {
+		whole = whole && d >= 0
 	}
-	outAt, outZ := make([]orb.Point, 0, n+1), make([]float64, 0, n+1)
-	d := side(at[0], z[0])
-	for i := range n {
-		j := (i + 1) % n
-		e := side(at[j], z[j])
+	if whole {
+		return at, z
+	}
+	into := *cuts % 2 // not where the polygon is
+	*cuts++
+	outAt, outZ := c.at[into][:0], c.z[into][:0]
+	for i, d := range c.side {
+		j := (i + 1) % len(at)
+		e := c.side[j]
 		if d >= 0 {
 			outAt, outZ = append(outAt, at[i]), append(outZ, z[i])
 		}
@@ -147,8 +170,8 @@ func keepWhere(at []orb.Point, z []float64, side func(orb.Point, float64) float6
 			outAt = append(outAt, onChord(at[i], at[j], d/(d-e)))
 			outZ = append(outZ, mix(z[i], z[j], d/(d-e)))
 		}
-		d = e
 	}
+	c.at[into], c.z[into] = outAt, outZ
 	return outAt, outZ
 }
 
@@ -185,7 +208,11 @@ func lowestOf(t *geometry.Triangle) float64 {
 }
 
 func boxOf(t *geometry.Triangle) orb.Bound {
-	return orb.Bound{Min: t.At[0], Max: t.At[0]}.Extend(t.At[1]).Extend(t.At[2])
+	a, b, c := t.At[0], t.At[1], t.At[2]
+	return orb.Bound{
+		Min: orb.Point{min(a[0], b[0], c[0]), min(a[1], b[1], c[1])},
+		Max: orb.Point{max(a[0], b[0], c[0]), max(a[1], b[1], c[1])},
+	}
 }
 
 // takes is what the face takes of the lake at a level: of its surface, m2, and

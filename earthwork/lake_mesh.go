@@ -18,6 +18,9 @@ type lakeMesh struct {
 	count int32 // one more than the greatest number of a triangle
 	// near holds the polygons of the triangles that the wall comes near to.
 	near map[int32][]flatPolygon
+	// beside marks those, their neighbours and all that have links: nothing need be
+	// looked up for the others.
+	beside marked
 
 	parts      []geometry.Triangle // the pieces beyond the triangles' own, flat
 	first      []int32             // where in parts piece count + i starts
@@ -69,10 +72,21 @@ func newLakeMesh(surface geometry.Surface, w wall) *lakeMesh {
 		}
 		m.linkInside(m.near[i])
 	}
+	m.beside = newMarked(m.pieces())
+	for _, i := range triangles {
+		m.beside.set(i)
+		for h := 3 * int(i); h < 3*int(i)+3; h++ {
+			if o := net.Across(h); o != geometry.NoSide { // where the wall shuts the side there is no link
+				m.beside.set(int32(o / 3))
+			}
+		}
+	}
 	for i, l := range m.links {
 		m.ofPiece[l.a] = append(m.ofPiece[l.a], int32(i))
+		m.beside.set(l.a)
 		if l.b >= 0 {
 			m.ofPiece[l.b] = append(m.ofPiece[l.b], int32(i))
+			m.beside.set(l.b)
 		}
 	}
 	return m
@@ -126,6 +140,10 @@ func (p *flatPolygon) fan() []geometry.Triangle {
 	}
 	return out
 }
+
+// alone tells whether a piece is a triangle of the ground away from the wall and
+// from the triangles near it.
+func (m *lakeMesh) alone(piece int32) bool { return piece < m.count && !m.beside.has(piece) }
 
 // flat are the triangles of a piece.
 func (m *lakeMesh) flat(piece int32) []geometry.Triangle {
