@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
@@ -147,6 +148,12 @@ func (s *soilOf) labFor(t site.DensityTest, sample string) (*soil.Curve, error) 
 	}
 	c, err := soil.Oversize{Share: t.OversizeFraction.Value, Gravity: gravity}.Correct(*fine)
 	return &c, err
+}
+
+// hasSample tells whether a sample was read for the material, as required; none named
+// will do.
+func (s *soilOf) hasSample(name string) bool {
+	return name == "" || slices.ContainsFunc(s.samples, func(p Sample) bool { return p.Name == name })
 }
 
 // readSingle reads samples of one specimen off the family that the material's

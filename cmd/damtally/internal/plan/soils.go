@@ -132,6 +132,7 @@ func (j *Job) inUse(name string) bool {
 // the effort that the material names. Their mean is the material's own.
 func (j *Job) readCurves(s *soilOf, ps *site.Problems) {
 	points, order, effort, first := j.labPoints(s.row, ps)
+	j.noteOtherEffort(s.row)
 	*ps = append(*ps, j.overSaturated(s.row, effort)...)
 	var single []string // samples of one point, which take a family to read
 	for _, sample := range order {
@@ -219,6 +220,33 @@ const heaviest = 3.0
 // before it is called wrong, relative: a lab states densities to 0.1 pcf in 100
 // and specific gravity to 0.01 in 2.7.
 const readingSlack = 0.005
+
+// noteOtherEffort says which samples of a material are left out, since they are of
+// another effort than it names: a percent of one is no percent of the other.
+func (j *Job) noteOtherEffort(m site.Material) {
+	var names []string
+	var other site.LabPoint
+	for _, p := range j.site.Proctor {
+		if p.Material == m.Name && m.Effort != "" && p.Effort != m.Effort {
+			if len(names) == 0 {
+				other = p
+			}
+			names = append(names, named(p.Sample))
+		}
+	}
+	if names = unique(names); len(names) > 0 {
+		j.note("look", other.Ref, fmt.Sprintf("%s: sample%s %s %s of %s effort and %s is required, which cannot be compared, so %s left out",
+			m.Name, plural(len(names)), strings.Join(names, ", "), oneMany(len(names), "is", "are"), other.Effort, m.Effort, oneMany(len(names), "it is", "they are")), "")
+	}
+}
+
+// oneMany chooses a word by number.
+func oneMany(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
 
 // labPoints groups a material's lab points by sample, of one effort.
 func (j *Job) labPoints(m site.Material, ps *site.Problems) (points map[string][]soil.Point, order []string, effort string, first map[string]site.Ref) {

@@ -21,6 +21,7 @@ func (j *Job) judgeTests(ps *site.Problems) {
 		j.tests = append(j.tests, t)
 	}
 	j.noteRetests()
+	j.noteEarlyRetests()
 	j.noteNearest()
 	j.noteUnjudged()
 }
@@ -30,6 +31,10 @@ func (j *Job) describe(t *Test, s *soilOf, ps *site.Problems) {
 	compacted := t.Row.State == "fill" || t.Row.State == "trial"
 	t.Sample, _ = j.sampleFor(s, t.Row)
 	lab, err := s.labFor(t.Row, t.Sample)
+	if compacted && s.lab != nil && !s.hasSample(t.Sample) {
+		lab, err = nil, nil
+		j.note("look", t.Row.Ref, fmt.Sprintf("%s test %s names sample %s, which is of another effort than %s requires, so it is neither passed nor failed", t.Row.State, named(t.Row.ID), t.Sample, s.row.Name), "")
+	}
 	if err != nil && compacted {
 		*ps = append(*ps, oversizeProblem(t.Row.Ref, err))
 		return
@@ -55,7 +60,8 @@ func (j *Job) describe(t *Test, s *soilOf, ps *site.Problems) {
 		t.Pass, t.Reasons = &pass, v.Reasons
 	}
 	if v.Judged && !v.Pass && !t.Replaced {
-		j.note("danger", t.Row.Ref, fmt.Sprintf("fill test %s failed (%s) and no retest stands for it; see that it is not buried. Until a retest replaces it, it counts in the mean fill density", named(t.Row.ID), joined(v.Reasons)), "")
+		j.note("danger", t.Row.Ref, fmt.Sprintf("fill test %s failed (%s) and no retest stands for it; %s. Until a retest replaces it, it counts in the mean fill density",
+			named(t.Row.ID), joined(v.Reasons), j.buriedWords(t.Row)), "")
 	}
 }
 
@@ -93,7 +99,11 @@ func (j *Job) noteUnjudged() {
 	for i := range j.soils {
 		s := &j.soils[i]
 		if s.lab == nil && s.row.RequiredCompaction.Given && len(j.densities(s.row.Name, "fill")) > 0 {
-			j.note("look", s.row.Ref, s.row.Name+" has fill tests and a required compaction, but no lab points in `proctor`, so the tests are neither passed nor failed", "")
+			lacks := "no lab points in `proctor`"
+			if j.otherEffort(s.row) != "" {
+				lacks = "no lab points of the " + s.row.Effort + " effort that it names in `proctor`"
+			}
+			j.note("look", s.row.Ref, s.row.Name+" has fill tests and a required compaction, but "+lacks+", so the tests are neither passed nor failed", "")
 		}
 	}
 }
