@@ -8,6 +8,7 @@ import (
 
 	"github.com/damtally/damtally/borrow"
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
+	"github.com/damtally/damtally/earthwork"
 )
 
 // mapCells is the number of cells along the longer side of a map of depths.
@@ -91,23 +92,34 @@ func (j *Job) poolPits(r *Result) {
 	for i, row := range k.Rows {
 		k.WithPits[i] = row.Volume
 	}
+	added := make([][]float64, len(r.Pits))
+	var wait sync.WaitGroup
 	for i := range r.Pits {
-		p := &r.Pits[i]
-		p.InPool = l.Reaches(p.shape.Ring)
-		top := k.Rows[len(k.Rows)-1].Level
-		if !(p.InPool < top) {
-			continue
-		}
-		e := p.dugOut()
-		if e == nil {
-			continue
-		}
-		for n, row := range k.Rows {
-			if row.Level > p.InPool {
-				k.WithPits[n] += e.Below(row.Level)
-			}
+		wait.Go(func() { added[i] = r.Pits[i].addsTo(l, k.Rows) })
+	}
+	wait.Wait()
+	for _, by := range added {
+		for n, v := range by {
+			k.WithPits[n] += v
 		}
 	}
+}
+
+// addsTo notes where a lake reaches a pit, and is what the pit adds to its storage at
+// each of its rows, m3; nil where that is nothing.
+func (p *Pit) addsTo(l *earthwork.Lake, rows []earthwork.StorageRow) []float64 {
+	p.InPool = l.Reaches(p.shape.Ring)
+	e := p.dugOut()
+	if !(p.InPool < rows[len(rows)-1].Level) || e == nil {
+		return nil
+	}
+	out := make([]float64, len(rows))
+	for n, row := range rows {
+		if row.Level > p.InPool {
+			out[n] = e.Below(row.Level)
+		}
+	}
+	return out
 }
 
 // highestPool is the highest level that the site names for the water, else the top

@@ -125,6 +125,7 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 		Pits:       j.pitsBeside(&q),
 		Cuts:       j.cuts,
 	}
+	beside := j.startAhead(&r.Design, &q)
 	var wrong site.Problems
 	if r.Conduits, wrong = j.conduits(d); len(wrong) > 0 {
 		return nil, wrong
@@ -132,7 +133,6 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 	if r.Dug, wrong = j.dug(d, &q); len(wrong) > 0 {
 		return nil, wrong
 	}
-	r.SurfaceVolume = j.surfaceVolume(d, q)
 	r.Materials = j.materials(d, q)
 	j.feed(r)
 	j.weighWater(r)
@@ -140,13 +140,14 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 	r.Trials = j.trials(r)
 	r.Balance = j.balance(r)
 	r.Excavated = j.excavated(r)
-	if ps := j.byLevel(r); len(ps) > 0 {
+	if ps := j.byLevel(r, beside); len(ps) > 0 {
 		return nil, ps
 	}
 	j.dueByLift(r)
 	j.digPits(r)
 	j.poolPits(r)
-	r.Plan = j.planView(r)
+	r.Plan = j.planView(r, beside)
+	r.SurfaceVolume = beside.volumeOf()
 	r.Haul = j.haulage(r)
 	r.Items = j.items(r)
 	r.Bid, r.Unpaid = j.bid(r)

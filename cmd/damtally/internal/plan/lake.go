@@ -84,24 +84,23 @@ func (j *Job) face(l *earthwork.Lake, d *earthwork.Design, q *earthwork.Quantiti
 // mostRows is about how many rows the table of storage by elevation has.
 const mostRows = 40
 
-// lake measures the lake behind a design; nil when there is no ground in plan, or
-// when no lake can stand, which the notes say.
-func (j *Job) lake(r *Result) (*Lake, []site.Note) {
-	d := &r.Design
+// lake measures the lake behind a design that is laid in it as the face; nil when
+// there is no ground in plan, or when no lake can stand, which the notes say.
+func (j *Job) lake(d *earthwork.Design, q *earthwork.Quantities) (*Lake, *earthwork.Face, []site.Note) {
 	if j.surface == nil || j.place.Centreline == nil {
-		return nil, j.noLakeNote("the ground is not known in plan; give `survey` or `surfaces` with a `centreline`")
+		return nil, nil, j.noLakeNote("the ground is not known in plan; give `survey` or `surfaces` with a `centreline`")
 	}
 	l, err := j.flooded(d)
 	if err != nil {
-		return nil, j.noLakeNote(noLakeText(err))
+		return nil, nil, j.noLakeNote(noLakeText(err))
 	}
 	out := &Lake{Lowest: l.Lowest(), Crest: lowestCrest(d), Limit: l.Limit()}
 	top := min(out.Crest, out.Limit.Level)
 	out.Limit.At = orb.Point{out.Limit.At[0] + j.origin[0], out.Limit.At[1] + j.origin[1]}
 	if !(top > out.Lowest) {
-		return nil, j.noLakeNote("the crest lies no higher than the ground where water would start to stand")
+		return nil, nil, j.noLakeNote("the crest lies no higher than the ground where water would start to stand")
 	}
-	face := j.face(l, d, &r.Quantities)
+	face := j.face(l, d, q)
 	levels := j.lakeLevels(out.Lowest, top)
 	for _, w := range j.waterLevels() {
 		if !w.level.Given {
@@ -116,9 +115,9 @@ func (j *Job) lake(r *Result) (*Lake, []site.Note) {
 		out.Pools = append(out.Pools, p)
 	}
 	if out.Rows, err = l.Curve(distinct(levels), face); err != nil { // no level lies above the limit
-		return nil, j.noLakeNote(err.Error())
+		return nil, nil, j.noLakeNote(err.Error())
 	}
-	return out, j.lakeNotes(out, l)
+	return out, face, j.lakeNotes(out, l)
 }
 
 // lowestCrest is the lowest elevation of the drawn crest.

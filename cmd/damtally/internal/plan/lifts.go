@@ -5,7 +5,6 @@ import (
 	"math"
 	"sort"
 	"strings"
-	"sync"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
 	"github.com/damtally/damtally/earthwork"
@@ -313,14 +312,12 @@ func (l *zoneLifts) sets() []LiftSet {
 
 // byLevel works out what goes by elevation, the lifts and the lake side by side,
 // and leaves their notes in the result.
-func (j *Job) byLevel(r *Result) site.Problems {
-	var wait sync.WaitGroup
-	var lakeNotes []site.Note
-	wait.Go(func() { r.Lake, lakeNotes = j.lake(r) })
+func (j *Job) byLevel(r *Result, a *ahead) site.Problems {
 	var notes []site.Note
 	var ps site.Problems
 	r.Lifts, notes, ps = j.lifts(r)
-	wait.Wait()
+	var lakeNotes []site.Note
+	r.Lake, lakeNotes = a.lakeOf()
 	j.conduitTests(r)
 	var linings []site.Note
 	r.Blankets, linings = j.blanketLifts(r)

@@ -48,7 +48,7 @@ type PoolOutline struct {
 }
 
 // planView lays the dam out in plan; nil when there is no centreline.
-func (j *Job) planView(r *Result) *PlanView {
+func (j *Job) planView(r *Result, a *ahead) *PlanView {
 	line := j.place.Centreline
 	if line == nil {
 		return nil
@@ -73,27 +73,24 @@ func (j *Job) planView(r *Result) *PlanView {
 	for _, p := range r.Pits {
 		v.Pits = append(v.Pits, j.local(p.Row.Ring))
 	}
-	v.Pools = j.poolOutlines(r)
+	v.Pools = a.poolsOf()
 	return v
 }
 
-// poolOutlines draws the edges of the pools whose levels are known.
-func (j *Job) poolOutlines(r *Result) []PoolOutline {
-	if r.Lake == nil {
+// poolOutlines draws the edges of the pools of a lake whose levels are known; none
+// without a lake.
+func (j *Job) poolOutlines(d *earthwork.Design, k *Lake, face *earthwork.Face) []PoolOutline {
+	if k == nil {
 		return nil
 	}
-	l, err := j.flooded(&r.Design)
+	l, err := j.flooded(d)
 	if err != nil {
 		return nil // there is no lake; the notes say why
 	}
-	var face *earthwork.Face
 	var out []PoolOutline
-	for _, p := range r.Lake.Pools {
+	for _, p := range k.Pools {
 		if !p.Known {
 			continue
-		}
-		if face == nil {
-			face = j.face(l, &r.Design, &r.Quantities)
 		}
 		if o, err := l.Outline(p.Level, face); err == nil { // a known level lies below the limit
 			out = append(out, PoolOutline{p.Name, p.Level, o})
