@@ -3,7 +3,6 @@ package drawing
 import (
 	"math"
 	"slices"
-	"strconv"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
 	"github.com/damtally/damtally/cmd/damtally/internal/units"
@@ -42,19 +41,11 @@ func (d *set) curves() {
 	if len(all) <= 2*chartsDown { // larger, since they fit
 		across = min(across, 2)
 	}
-	each := across * chartsDown
-	sheets := (len(all) + each - 1) / each
-	for k := range sheets {
-		name, title := "curves", "Curves"
-		if sheets > 1 {
-			name += "-" + strconv.Itoa(k+1)
-			title += ", " + strconv.Itoa(k+1) + " of " + strconv.Itoa(sheets)
-		}
-		s := d.sheet(name, title)
-		for i, draw := range all[k*each : min(len(all), (k+1)*each)] {
+	d.spread("curves", "Curves", len(all), across*chartsDown, func(s *Sheet, from, to int) {
+		for i, draw := range all[from:to] {
 			draw(s, cellOf(s.room(), across, chartsDown, i))
 		}
-	}
+	})
 }
 
 // storageUnit is what storage is shown in: acre-ft or m3.

@@ -140,7 +140,7 @@ func TestPlanShowsAll(t *testing.T) {
 	for _, want := range []string{
 		"North pit", "Spillway", "Lining", "drain pipe", "Heap", "N-1", "N-2", "N-3", "haul 90 m", "upstream", "downstream", "N", "0+000", "0+060",
 		"Normal pool 10.00 m", "Toe of the neat dam", "Edge of the crest", "Borrow pit", "Required excavation", "Lining of the lake bed",
-		"Haul, drawn straight to the dam", "Test hole", "Stockpile", "Pipe through the dam", "Centreline with stations", "Grid of the site, m",
+		"Haul: straight line, not a road", "Cross-section drawn, its ends", "Test hole", "Stockpile", "Pipe through the dam", "Centreline with stations", "Grid of the site, m",
 		"Cutoff trench, top and bottom", "normal pool 10.00 m",
 	} {
 		if !text[want] {

@@ -61,6 +61,7 @@ func (d *set) plan() {
 	p.centreline()
 	p.names()
 	p.contourLabels()
+	p.sectionMarks()
 	p.grid()
 	p.column(room)
 }

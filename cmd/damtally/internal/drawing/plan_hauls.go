@@ -51,7 +51,7 @@ func (p *planSheet) hauls() {
 		l := p.drawn(orb.LineString{lastCrossing(s.ring, s.from, to), to})
 		p.line(haulPen, l...)
 		p.guard(l...)
-		p.legend("Haul, drawn straight to the dam", lineOf(haulPen))
+		p.legend("Haul: straight line, not a road", lineOf(haulPen))
 		if ok && len(l) > 0 {
 			p.besideLine(l[0], words{text: "haul " + p.d.length(road.Length, 0), size: smallWords, anchor: atMiddle, halo: true})
 		}

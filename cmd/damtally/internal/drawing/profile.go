@@ -44,9 +44,11 @@ func (d *set) profile() {
 	}
 	p.fit()
 	p.axes()
+	p.holes()
 	p.lines()
 	p.band()
 	p.pipes()
+	p.holeNames()
 	p.key(orb.Point{room.Min[0] + axisWidth, room.Min[1] + 15})
 }
 

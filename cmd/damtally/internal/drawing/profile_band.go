@@ -155,14 +155,19 @@ func (p *profile) key(at orb.Point) {
 		{"crest, settled", settledPen, true},
 		{"crest as built", builtPen, p.d.r.Design.Settlement.Allowance > 0},
 		{"level of water", levelPen, len(p.levels()) > 0},
+		{"test hole (sheet Test holes)", pen{width: 5, ink: middle}, len(p.d.holesOnProfile()) > 0},
 	}
 	x := at[0]
 	for _, e := range entries {
 		if !e.show {
 			continue
 		}
+		wide := 34 + textWidth(e.text, plainWords, false)
+		if x > at[0] && x+wide > p.room().Max[0]-keyPad {
+			x, at[1] = at[0], at[1]+12
+		}
 		p.line(e.pen, orb.LineString{{x, at[1] - 2.5}, {x + 30, at[1] - 2.5}})
 		p.write(words{at: orb.Point{x + 34, at[1]}, text: e.text, size: plainWords})
-		x += 34 + textWidth(e.text, plainWords, false) + 18
+		x += wide + 18
 	}
 }

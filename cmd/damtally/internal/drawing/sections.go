@@ -2,7 +2,6 @@ package drawing
 
 import (
 	"slices"
-	"strconv"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
 	"github.com/damtally/damtally/earthwork"
@@ -48,21 +47,15 @@ func (d *set) sections() {
 	key := t.key()
 	room.Min[1] += keyPad + keyRow*float64(key[len(key)-1].row+1)
 	columns, rows := t.arrange(room, len(chosen))
-	each := columns * rows
-	sheets := (len(chosen) + each - 1) / each
-	for k := range sheets {
-		name, title := "sections", "Cross-sections"
-		if sheets > 1 {
-			name += "-" + strconv.Itoa(k+1)
-			title += ", " + strconv.Itoa(k+1) + " of " + strconv.Itoa(sheets)
-		}
-		s := d.sheet(name, title)
+	sheets := (len(chosen) + columns*rows - 1) / (columns * rows)
+	rows = (len(chosen) + sheets*columns - 1) / (sheets * columns) // as many on each sheet, not a few on the last
+	d.spread("sections", "Cross-sections", len(chosen), columns*rows, func(s *Sheet, from, to int) {
 		d.scaled(t.scale.text + ", across and up")
 		drawKey(s, key)
-		for i, c := range chosen[k*each : min(len(chosen), (k+1)*each)] {
+		for i, c := range chosen[from:to] {
 			t.cell(s, c, cellOf(room, columns, rows, i))
 		}
-	}
+	})
 }
 
 // leastDrawn is the share of the largest section's area under which a section is

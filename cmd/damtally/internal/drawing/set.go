@@ -1,6 +1,8 @@
 package drawing
 
 import (
+	"strconv"
+
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
 	"github.com/damtally/damtally/cmd/damtally/internal/units"
 	"github.com/damtally/damtally/earthwork"
@@ -24,8 +26,10 @@ type set struct {
 }
 
 // Draw draws all sheets of a result that it holds anything for: the plan, the
-// profile, cross-sections, curves.
-func Draw(r *plan.Result, opt Options) []*Sheet {
+// profile, cross-sections, test holes, depths to dig, curves.
+func Draw(r *plan.Result, opt Options) []*Sheet { return drawn(r, opt).sheets }
+
+func drawn(r *plan.Result, opt Options) *set {
 	d := &set{r: r, system: units.SystemOf(r.Site.Settings.OutputUnits), opt: opt, paper: opt.Paper}
 	if d.paper.Width == 0 {
 		d.paper = usualPaper(d.system)
@@ -33,12 +37,14 @@ func Draw(r *plan.Result, opt Options) []*Sheet {
 	d.plan()
 	d.profile()
 	d.sections()
+	d.logs()
+	d.digs()
 	d.curves()
 	h := headingOf(r, opt.Version, len(d.sheets))
 	for i, s := range d.sheets {
 		s.frame(h, d.scales[i], i)
 	}
-	return d.sheets
+	return d
 }
 
 // sheet begins a sheet. Its frame is drawn last, when the number of sheets is known.
@@ -47,6 +53,20 @@ func (d *set) sheet(name, title string) *Sheet {
 	d.sheets = append(d.sheets, s)
 	d.scales = append(d.scales, "none")
 	return s
+}
+
+// spread puts n things on as many sheets as they need, at most so many on each; one
+// draws those from one to before another. Sheets of several are numbered.
+func (d *set) spread(stem, title string, n, each int, one func(s *Sheet, from, to int)) {
+	sheets := (n + each - 1) / each
+	for k := range sheets {
+		name, heading := stem, title
+		if sheets > 1 {
+			name += "-" + strconv.Itoa(k+1)
+			heading += ", " + strconv.Itoa(k+1) + " of " + strconv.Itoa(sheets)
+		}
+		one(d.sheet(name, heading), k*each, min(n, (k+1)*each))
+	}
 }
 
 // scaled notes the scale of the newest sheet.

@@ -38,6 +38,7 @@ type PlanView struct {
 
 	Pits  []orb.Ring // boundary of each pit, in the order of Result.Pits
 	Pools []PoolOutline
+	Holes []HoleView
 }
 
 // PoolOutline is the lake at a level that the site names and that is known.
@@ -74,6 +75,7 @@ func (j *Job) planView(r *Result, a *ahead) *PlanView {
 		v.Pits = append(v.Pits, j.local(p.Row.Ring))
 	}
 	v.Pools = a.poolsOf()
+	v.Holes = j.holeViews(r)
 	return v
 }
 
