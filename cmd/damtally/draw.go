@@ -34,10 +34,10 @@ func drawCommand(w *world) *cobra.Command {
 		Short: "Draw the plan, the profile, cross-sections and curves to scale",
 		Long: `draw plans a site and draws it to scale: the dam in plan over the ground's
 contours, the profile along the centreline, cross-sections, what test holes
-show, how deep each pit is dug for its share, and curves of the
-lake, the volumes and the compaction tests. Each sheet is a file of its own in
-each format; all state their scale. "damtally plan SITE --drawings FILE.pdf"
-writes them as one set.
+show, how deep each pit is dug for its share, and curves of the lake, the
+volumes and the compaction tests. Each sheet is a file of its own in each format;
+all state their scale. "damtally plan SITE --drawings FILE.pdf" writes them as one
+set.
 
 The folder is made if it is not there. Files of the same names are replaced once
 the new ones are whole. The site itself is never written to.
