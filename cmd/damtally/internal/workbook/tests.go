@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strings"
 
@@ -62,6 +63,8 @@ func (b *book) layTests() {
 	}
 	s.heads = [2]int{rowTestHead, rowTestHead}
 	s.freeze = [2]int{rowTestHead, 3}
+	s.splits = []int{testCounts, testMax, testCompaction}
+	s.explainBeside(2, rowTestHead-1, testRow)
 	s.filters = [2]int{rowTestHead, s.lastRow()}
 }
 
@@ -154,6 +157,9 @@ func (b *book) layVerdict(row int, t *plan.Test, i int, dry, water *cell) {
 	labMax, labOpt := b.labOf(i, t.Sample)
 	if t.Row.OversizeFraction.Given { // compared with a maximum for its own stones
 		labMax, labOpt = b.m.densityOf(t.MaxDry), number(t.Optimum)
+	}
+	if math.IsNaN(t.MaxDry) { // nothing that it can be compared with
+		labMax, labOpt = blank(), blank()
 	}
 	maxDry := s.put(row, testMax, ifKnown(labMax, labMax), figure(b.m.density()))
 	optimum := s.put(row, testOptimum, ifKnown(labOpt, labOpt), figure(formatShare))

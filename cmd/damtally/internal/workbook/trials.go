@@ -10,8 +10,8 @@ import (
 	"github.com/damtally/damtally/earthwork/soil"
 )
 
-// layTrials lays the trial strips, as planned: a row a number of passes, and beside
-// the last what the machine takes.
+// layTrials lays the trial strips: a row a number of passes, whose mean follows the
+// tests, and beside the last what the machine takes, as planned.
 func (b *book) layTrials() {
 	s := b.trials
 	if len(b.r.Trials) == 0 {
@@ -19,9 +19,9 @@ func (b *book) layTrials() {
 	}
 	lift := newHaulUnits(b.m).lift
 	row := s.opening("Trial strips: percent compaction by machine and passes", 12,
-		"Means of the trial tests, as planned; these figures do not follow changes of the tests. Evened out = raised where fewer passes did better.",
+		"Means of the trial tests on the sheet Tests. From the column after them on, figures are as planned and do not follow changes of the tests. Evened out = raised where fewer passes did better.",
 		"Passes needed reach the requirement on the mean; crews must average above it. Lift as rolled = lift as spread x dry density of spread soil / required dry density.") + 1
-	s.headings(row, "Material", "Machine", "Passes", "Tests", "Mean", "Evened out", "Levels off at", "Required", "Passes needed", "How that is known",
+	s.headings(row, "Material", "Machine", "Passes", "Tests", "Mean", "Evened out, as planned", "Levels off at, as planned", "Required", "Passes needed, as planned", "How that is known",
 		in("On the ground", pressureUnit(b.m.System)), in("Lift as spread", lift), in("Lift as rolled", lift))
 	s.widths[1], s.widths[2], s.widths[10] = 20, 20, 27
 	for _, t := range b.r.Trials {
@@ -30,8 +30,7 @@ func (b *book) layTrials() {
 			s.put(row, 1, text(clean(t.Material)), lookWord)
 			s.put(row, 2, text(clean(t.Machine)), lookWord)
 			s.put(row, 3, number(float64(step.Passes)), figure(formatCount))
-			s.put(row, 4, number(float64(step.N)), figure(formatCount))
-			s.put(row, 5, number(step.Compaction), figure(formatShare))
+			b.layTrialMean(row, t, step)
 			s.put(row, 6, number(step.Smooth), figure(formatShare))
 			s.blankRow(row, 7, 13, lookWord)
 			if k == len(t.Growth.Steps)-1 {
@@ -40,6 +39,25 @@ func (b *book) layTrials() {
 		}
 	}
 	b.layTrialWork()
+}
+
+// layTrialMean lays the mean of the tests of one machine after a number of passes.
+func (b *book) layTrialMean(row int, t plan.Trial, step soil.Step) {
+	s := b.trials
+	rows := b.testRows(func(x *plan.Test) bool {
+		r := &x.Row
+		return r.State == "trial" && r.Material == t.Material && r.Machine == t.Machine && r.Passes.Given &&
+			int(math.Round(r.Passes.Value)) == step.Passes && !math.IsNaN(x.Compaction)
+	})
+	if rows.tooMany() {
+		s.put(row, 4, number(float64(step.N)), figure(formatCount))
+		s.put(row, 5, number(step.Compaction), figure(formatShare))
+		return
+	}
+	what := " of " + clean(t.Machine) + " after " + itoa(step.Passes) + " passes"
+	compaction := rows.in(testCompaction)
+	n := s.put(row, 4, b.live(compaction.count(), number(float64(step.N)), "trial tests"+what), figure(formatCount))
+	s.put(row, 5, b.live(compaction.of("AVERAGE", n, 1), number(step.Compaction), "mean compaction"+what), figure(formatShare))
 }
 
 // pressureUnit is the unit of ground pressure.
