@@ -76,7 +76,7 @@ func (p Pit) DigWhole() (*Whole, error) {
 		return nil, err
 	}
 	d := r.dig(p.Floor, true)
-	d.sides, d.extents, d.planes, d.points = nil, nil, nil, nil // not needed any more
+	d.sides, d.extents, d.met, d.shown, d.planes, d.points = nil, nil, nil, nil, nil, nil // not needed any more
 	d.lows = nil
 	return &Whole{r, d, r.capacity(d), r.undug()}, r.nothing(d)
 }

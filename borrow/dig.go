@@ -30,6 +30,8 @@ type dig struct {
 	// behind another's, and points of cells.
 	sides   []*side
 	extents []extent // of the sides in the cell under work
+	met     []*side  // those that meet a box
+	shown   []*side  // and are not hidden in it
 	planes  []ruling
 	splitter
 }
@@ -52,11 +54,8 @@ func (d *dig) under(i int32, t *task) {
 func (d *dig) settle(c cell, sides []*side) {
 	d.noteFloor(c)
 	base, planes := len(d.sides), len(d.planes)
-	least := noFloor
-	if len(d.floors) > 0 {
-		least = d.floors[0].affine
-	}
-	d.sides = unhidden(d.sides, c, sides, least)
+	d.extents = d.extents[:0]
+	d.shownIn(c, sides)
 	if len(d.sides) == base && len(d.floors) == 1 { // most cells, far from the sides
 		d.add(c, d.floors[0])
 		return
@@ -64,10 +63,8 @@ func (d *dig) settle(c cell, sides []*side) {
 	defer func() { d.sides, d.planes = d.sides[:base], d.planes[:planes] }()
 	d.planes = append(d.planes, d.floors...)
 	all := len(d.sides)
-	d.extents = d.extents[:0]
-	for _, s := range d.sides[base:all] {
-		d.extents = append(d.extents, s.holds(c))
-		if d.extents[len(d.extents)-1] == allOver {
+	for i, s := range d.sides[base:all] {
+		if d.extents[i] == allOver {
 			d.planes, d.sides = append(d.planes, ruling{s.plane, s.number}), append(d.sides, s)
 		}
 	}
@@ -89,6 +86,49 @@ func (d *dig) settle(c cell, sides []*side) {
 			return
 		}
 	}
+}
+
+// shownIn adds to the dig's lists the sides that hold in a cell and are not hidden
+// there, and how much of it they hold in.
+func (d *dig) shownIn(c cell, sides []*side) {
+	base := len(d.sides)
+	if len(sides) == 0 {
+		return
+	}
+	level, few := cornerLevels{}, len(c) <= mostCorners
+	if few {
+		level.of(c, d.leastFloor())
+	}
+	for _, s := range sides {
+		if few && !s.rises(c, level[:len(c)], 0) {
+			continue
+		}
+		if e := s.holds(c); e != nowhere {
+			d.sides, d.extents = append(d.sides, s), append(d.extents, e)
+		}
+	}
+	shown := d.sides[base:]
+	if !few || len(shown) < 2 {
+		return
+	}
+	best := highestSource(shown, middleOf(c))
+	level.ofSource(c, best)
+	n := 0
+	for i, s := range shown {
+		if s.source == best || s.rises(c, level[:len(c)], facetDip) {
+			shown[n], d.extents[n] = s, d.extents[i]
+			n++
+		}
+	}
+	d.sides, d.extents = d.sides[:base+n], d.extents[:n]
+}
+
+// leastFloor is a plane that rules at least.
+func (d *dig) leastFloor() affine {
+	if len(d.floors) > 0 {
+		return d.floors[0].affine
+	}
+	return noFloor
 }
 
 // noteFloor notes how high the ground stands over the floor, until it does: that

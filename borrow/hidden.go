@@ -64,16 +64,31 @@ func (s *source) value(p orb.Point) float64 {
 	return s.z + s.grade*b - math.Sqrt((b-ahead)*(b-ahead)+off*off)*s.invSlope
 }
 
+// cornerLevels are levels at the corners of a cell, touch below what rules there.
+type cornerLevels [mostCorners]float64
+
+// of takes the levels of a plane.
+func (l *cornerLevels) of(c cell, f affine) {
+	for k, p := range c {
+		l[k] = f.at(p) - touch
+	}
+}
+
+// ofSource takes the levels of the true sides of a piece of boundary.
+func (l *cornerLevels) ofSource(c cell, s *source) {
+	for k, p := range c {
+		l[k] = s.value(p) - touch
+	}
+}
+
 // unhidden appends to out the sides that are not hidden in a cell, by a plane
 // that rules at least or by the piece of boundary that is highest over its middle.
 func unhidden(out []*side, c cell, sides []*side, least affine) []*side {
 	if len(sides) == 0 || len(c) > mostCorners {
 		return append(out, sides...)
 	}
-	var level [mostCorners]float64
-	for k, p := range c {
-		level[k] = least.at(p) - touch
-	}
+	var level cornerLevels
+	level.of(c, least)
 	base := len(out)
 	for _, s := range sides {
 		if s.rises(c, level[:len(c)], 0) {
@@ -85,9 +100,7 @@ func unhidden(out []*side, c cell, sides []*side, least affine) []*side {
 		return out
 	}
 	best := highestSource(left, middleOf(c))
-	for k, p := range c {
-		level[k] = best.value(p) - touch
-	}
+	level.ofSource(c, best)
 	out = out[:base]
 	for _, s := range left {
 		if s.source == best || s.rises(c, level[:len(c)], facetDip) {

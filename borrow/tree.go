@@ -75,13 +75,14 @@ func mayRule(sides []*side, b box, d *dig) []*side {
 	case !d.pit.ByDepth && !d.pit.Follow:
 		least.c = d.pit.Floor
 	}
-	var met []*side
+	d.met = d.met[:0]
 	for _, s := range sides {
 		if s.meets(b) {
-			met = append(met, s)
+			d.met = append(d.met, s)
 		}
 	}
-	return slices.Clip(unhidden(nil, b.corners(), met, least))
+	d.shown = unhidden(d.shown[:0], b.corners(), d.met, least)
+	return slices.Clone(d.shown)
 }
 
 // corners is the box as a cell.

@@ -278,7 +278,10 @@ func (f *flooding) lake() *Lake {
 	}
 	wet := slices.DeleteFunc(f.taken, func(t taken) bool { return math.IsInf(t.joins, 1) })
 	slices.SortFunc(wet, func(a, b taken) int {
-		return cmp.Or(cmp.Compare(a.joins, b.joins), cmp.Compare(a.piece, b.piece))
+		if a.joins != b.joins {
+			return cmp.Compare(a.joins, b.joins)
+		}
+		return cmp.Compare(a.piece, b.piece)
 	})
 	l.pieces = make([]lakePiece, 0, len(wet)+len(f.mesh.parts))
 	for _, w := range wet {

@@ -147,24 +147,52 @@ type Storage struct {
 // one of this lake's own. The level should not lie above the crest: the dam holds
 // water at any level here. The error is an *AboveLimitError.
 func (l *Lake) Storage(level float64, face *Face) (Storage, error) {
-	if level > l.limit.Level || math.IsNaN(level) {
-		return Storage{}, &AboveLimitError{level, l.limit}
+	s, err := l.storages([]float64{level}, face)
+	if err != nil {
+		return Storage{}, err
 	}
-	s := Storage{Level: level}
-	for i := range l.pieces {
-		p := &l.pieces[i]
-		if p.joins >= level {
-			break
+	return s[0], nil
+}
+
+// lakeBlock is the number of pieces over which all levels are measured before the
+// next ones are fetched: they fit in a processor's cache. It sets time alone.
+const lakeBlock = 512
+
+// storages is Storage at several levels.
+func (l *Lake) storages(levels []float64, face *Face) ([]Storage, error) {
+	out := make([]Storage, len(levels))
+	for k, level := range levels {
+		if level > l.limit.Level || math.IsNaN(level) {
+			return nil, &AboveLimitError{level, l.limit}
 		}
-		a, v := waterOver(&p.Triangle, level)
+		out[k].Level = level
+	}
+	for first := 0; first < len(l.pieces); first += lakeBlock {
+		block := l.pieces[first:min(first+lakeBlock, len(l.pieces))]
+		for k := range out {
+			out[k].add(block)
+		}
+	}
+	for k := range out {
+		if face != nil {
+			// Where the face covers all water, rounding may leave less than none.
+			area, volume := face.takes(levels[k])
+			out[k].Area = max(0, out[k].Area-area)
+			out[k].Volume = max(0, out[k].Volume-volume)
+		}
+	}
+	return out, nil
+}
+
+// add adds the water over pieces that come by the level at which they join.
+func (s *Storage) add(pieces []lakePiece) {
+	for i := range pieces {
+		p := &pieces[i]
+		if p.joins >= s.Level {
+			return
+		}
+		a, v := waterOver(&p.Triangle, s.Level)
 		s.Area += a
 		s.Volume += v
 	}
-	if face != nil {
-		// Where the face covers all water, rounding may leave less than none.
-		area, volume := face.takes(level)
-		s.Area = max(0, s.Area-area)
-		s.Volume = max(0, s.Volume-volume)
-	}
-	return s, nil
 }

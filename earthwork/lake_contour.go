@@ -41,13 +41,13 @@ type StorageRow struct {
 // beside. levels rise; the contour methods start from nothing at the first one,
 // so it should be the lake's lowest. The error is an *AboveLimitError.
 func (l *Lake) Curve(levels []float64, face *Face) ([]StorageRow, error) {
+	storages, err := l.storages(levels, face)
+	if err != nil {
+		return nil, err
+	}
 	out := make([]StorageRow, len(levels))
 	areas := make([]float64, len(levels))
-	for i, z := range levels {
-		s, err := l.Storage(z, face)
-		if err != nil {
-			return nil, err
-		}
+	for i, s := range storages {
 		out[i].Storage, areas[i] = s, s.Area
 	}
 	for i, c := range StorageByContours(levels, areas) {
