@@ -54,13 +54,19 @@ func (d *dig) under(i int32, t *task) {
 func (d *dig) settle(c cell, sides []*side) {
 	d.noteFloor(c)
 	base, planes := len(d.sides), len(d.planes)
-	d.extents = d.extents[:0]
 	d.shownIn(c, sides)
 	if len(d.sides) == base && len(d.floors) == 1 { // most cells, far from the sides
 		d.add(c, d.floors[0])
 		return
 	}
-	defer func() { d.sides, d.planes = d.sides[:base], d.planes[:planes] }()
+	d.settleShown(c, base)
+	d.sides, d.planes = d.sides[:base], d.planes[:planes]
+}
+
+// settleShown is settle with the sides from a place in the dig's list on, the extents
+// of which are known.
+func (d *dig) settleShown(c cell, base int) {
+	planes := len(d.planes)
 	d.planes = append(d.planes, d.floors...)
 	all := len(d.sides)
 	for i, s := range d.sides[base:all] {
@@ -92,6 +98,7 @@ func (d *dig) settle(c cell, sides []*side) {
 // there, and how much of it they hold in.
 func (d *dig) shownIn(c cell, sides []*side) {
 	base := len(d.sides)
+	d.extents = d.extents[:0]
 	if len(sides) == 0 {
 		return
 	}
@@ -100,7 +107,7 @@ func (d *dig) shownIn(c cell, sides []*side) {
 		level.of(c, d.leastFloor())
 	}
 	for _, s := range sides {
-		if few && !s.rises(c, level[:len(c)], 0) {
+		if few && !s.above(c, level[:len(c)]) {
 			continue
 		}
 		if e := s.holds(c); e != nowhere {

@@ -91,7 +91,7 @@ func unhidden(out []*side, c cell, sides []*side, least affine) []*side {
 	level.of(c, least)
 	base := len(out)
 	for _, s := range sides {
-		if s.rises(c, level[:len(c)], 0) {
+		if s.above(c, level[:len(c)]) {
 			out = append(out, s)
 		}
 	}
@@ -122,6 +122,17 @@ func highestSource(sides []*side, p orb.Point) *source {
 		}
 	}
 	return best
+}
+
+// above tells whether the side's plane is above the given levels at a corner of the
+// cell.
+func (s *side) above(c cell, levels []float64) bool {
+	for k, p := range c {
+		if s.plane.at(p) > levels[k] {
+			return true
+		}
+	}
+	return false
 }
 
 // rises tells whether the side's plane, and dip of its depth more, is above the

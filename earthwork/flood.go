@@ -226,6 +226,9 @@ const leastHollow = 1e-6
 // enter lets the pieces that were looked over join a basin of the lake, and
 // notes what they hold when they lie in a hollow.
 func (f *flooding) enter(b int32, l *link) {
+	if more := len(f.look.found); cap(f.taken)-len(f.taken) < more {
+		f.taken = slices.Grow(f.taken, max(more, len(f.taken))) // twice as long, not the usual quarter longer
+	}
 	for _, p := range f.look.found {
 		f.marks.set(p, firstBasin+b)
 		t := int32(len(f.taken))

@@ -2,6 +2,7 @@ package earthwork
 
 import (
 	"math"
+	"slices"
 
 	"github.com/damtally/damtally/geometry"
 	"github.com/paulmach/orb"
@@ -48,6 +49,8 @@ func (l *Lake) Face(d Design, line *geometry.Centreline, from, to float64) *Face
 	}
 	var over []*geometry.Facet
 	var c coverer
+	var full [][]facePart // runs of parts, so that none is copied more than once
+	run := make([]facePart, 0, faceRun)
 	for i := range l.pieces {
 		p := &l.pieces[i]
 		box := boxOf(&p.Triangle)
@@ -58,15 +61,23 @@ func (l *Lake) Face(d Design, line *geometry.Centreline, from, to float64) *Face
 		for j := range facets {
 			if boxes[j].Intersects(box) {
 				over = append(over, &facets[j])
-				f.parts = c.cover(f.parts, i, p, &facets[j])
+				run = c.cover(run, i, p, &facets[j])
 			}
+		}
+		if len(run) > faceRun/2 {
+			full, run = append(full, run), make([]facePart, 0, faceRun)
 		}
 		if len(over) > 0 {
 			f.lowest[i] = lowestBare(&p.Triangle, over)
 		}
 	}
+	f.parts = slices.Concat(append(full, run)...)
 	return f
 }
+
+// faceRun is the length of a run of parts; a new one begins when half of it is left.
+// It sets time and memory alone.
+const faceRun = 1 << 10
 
 // upstreamFacets are the facets of the design on the water's side, with their
 // boxes.
