@@ -2,8 +2,8 @@ package workbook
 
 // How small a sheet may be printed, as a share of its size on the screen.
 const (
-	readable   = 0.7 // below it, columns of words are narrowed
-	splitBelow = 0.6 // below it, a sheet that can be parted goes on two pages across
+	readable   = 0.7  // below it, columns of words are narrowed
+	splitBelow = 0.65 // below it, a sheet that can be parted goes on two pages across
 )
 
 // fitted are the widths of the columns. Where the sheet would print too small to
@@ -13,7 +13,9 @@ func (s *sheet) fitted(r room) []float64 {
 	widths := make([]float64, s.lastCol)
 	for widest := widestText; ; widest -= step {
 		for i := range widths {
-			widths[i] = s.widthWithin(i+1, widest)
+			if widths[i] = s.widthWithin(i+1, widest); s.hidden[i+1] {
+				widths[i] = 0
+			}
 		}
 		if widest-step < least || len(s.splits) > 0 || s.pageWide(widths, 0)*readable <= r.wide {
 			return widths

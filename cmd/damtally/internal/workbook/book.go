@@ -67,6 +67,7 @@ type book struct {
 	points    []labPoint
 	voids     []span // zero-air-voids lines, by material
 	dated     []datedRows
+	strips    []span   // passes of each of the result's trials, on the sheet Trials
 	storage   span     // rows of the storage table
 	ways      []twoWay // figures worked out in two ways
 	checked   checkedCells

@@ -32,7 +32,7 @@ func (d *drawn) add(name string, n series) {
 func (b *book) layCharts() {
 	s := b.charts
 	var all []drawn
-	for _, some := range [][]drawn{b.stationCharts(), b.balanceCharts(), b.levelCharts(), b.lakeCharts(), b.soilCharts(), b.testCharts()} {
+	for _, some := range [][]drawn{b.stationCharts(), b.balanceCharts(), b.levelCharts(), b.lakeCharts(), b.soilCharts(), b.testCharts(), b.trialCharts()} {
 		all = append(all, some...)
 	}
 	if len(all) == 0 {

@@ -46,6 +46,10 @@ const rowLabHead = 5
 // two points (UFC 3-220-20, 2025).
 const planMargin = 0.02
 
+// narrowFigures is the width, in characters, of the sheet's columns of figures: it
+// holds the longest word of their headings, and keeps the print large enough to read.
+const narrowFigures = 12
+
 // layLabResults lays what the laboratory found and what is asked, which tests
 // are judged by.
 func (b *book) layLabResults() {
@@ -57,6 +61,9 @@ func (b *book) layLabResults() {
 		"Dry density links the three states of a soil: in the bank, loose in a truck, compacted in the dam. The solids stay the same, so the volumes go as one over the dry density.",
 		"A typed factor or an expected compaction stands on white where tests rule and it moves nothing, and so does a limit that no test is held against.",
 	)
+	for col := labEffort + 1; col <= labHigh; col++ {
+		s.widths[col] = narrowFigures
+	}
 	s.put(rowLabHead-1, 1, text("What the laboratory found and what is asked"), lookPart)
 	s.headings(rowLabHead, "Material", "From", "Effort", in("Lab maximum dry density", m.Density), "Optimum water content",
 		"Required compaction", "Expected compaction", "Water content, lowest from optimum", "Water content, highest from optimum",

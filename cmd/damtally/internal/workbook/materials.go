@@ -22,7 +22,7 @@ func (b *book) layMaterials() {
 	row = b.layRanges(row, soils)
 	row = b.layMoisture(row, soils)
 	b.layStone(row, stone)
-	s.widths[1], s.widths[8], s.widths[10], s.widths[11] = 24, 18, 20, 22
+	s.widths[1], s.widths[10], s.widths[11], s.widths[12] = 20, 15, 16, 24
 }
 
 // soilsAndStone parts what is dug from what is bought by the ton.

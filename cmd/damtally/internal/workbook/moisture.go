@@ -20,15 +20,25 @@ func (b *book) layMoisture(row int, soils []int) int {
 	}
 	small, large := waterUnits(m.System)
 	row = s.table(row, "Water between pit and lift",
-		"Water = dry density x (target - pit). The target is the optimum, or the middle of the window where both ends are required. Below zero it is water to dry off. What dries off a lift while it lies open comes on top, by the evaporation of a day.",
+		"Water = dry density x (target - pit). The target is the optimum, or the middle of the window where both ends are required. Below zero it is water to dry off.",
 		"Material", "In the pit", "Known by", "Target", "To add, share of dry mass", small.Name+" for each "+m.vol("bank"), small.Name+" for each "+m.vol("compacted"),
-		large.Name+" for the dam", "Most that is allowed", "Can it pass as it lies?", "Dries off a lift, "+small.Name+" for each "+m.vol("compacted"), "To bring in all, "+large.Name,
-		"One load of the water truck, "+large.Name, "Loads of water")
+		large.Name+" for the dam", "Most that is allowed", "Can it pass as it lies?")
 	cells := map[int]waterCells{}
 	for _, i := range soils {
 		if w := b.r.Materials[i].Moisture; w != nil {
 			row++
 			cells[i] = b.layWater(row, i, w, small, large)
+		}
+	}
+	row = s.table(row+2, "Water to bring",
+		"What dries off a lift while it lies open comes on top of the water for the dam, by the evaporation of a day.",
+		"Material", large.Name+" for the dam", "Dries off a lift, "+small.Name+" for each "+m.vol("compacted"), "To bring in all, "+large.Name,
+		"One load of the water truck, "+large.Name, "Loads of water")
+	for _, i := range soils {
+		if c, ok := cells[i]; ok {
+			row++
+			c.dries = b.layOrder(row, i, c.need, small, large)
+			cells[i] = c
 		}
 	}
 	return b.layWaterByPit(row+2, soils, cells, small)
@@ -48,7 +58,7 @@ func waterUnits(system units.System) (small, large units.Unit) {
 
 // waterCells are the cells of one material that its pits refer to.
 type waterCells struct {
-	present, target, most, dries *cell
+	present, target, most, need, dries *cell
 }
 
 func (b *book) layWater(row, i int, w *plan.Moisture, small, large units.Unit) waterCells {
@@ -78,7 +88,6 @@ func (b *book) layWater(row, i int, w *plan.Moisture, small, large units.Unit) w
 	whole := ifKnown(mul(mul(mul(c.compacted.ref(), c.fill.ref()), lacks.ref()), per(large)), c.compacted.ref(), c.fill.ref())
 	need := s.put(row, 8, b.live(whole, number(w.Mass/(soil.WaterDensity*large.SI)), "water of "+name), figure(formatVolume))
 	s.watchNegative(need)
-	dries := b.layOrder(row, i, need, small, large)
 	most := s.put(row, 9, ifKnown(add(c.optimum.ref(), c.high.ref()), c.high.ref(), c.optimum.ref()), figure(formatShare))
 	passes := when(known(most.ref()), when(more(present.ref(), most.ref()), text("TOO WET"), text("yes")), blank())
 	word := blank()
@@ -89,7 +98,7 @@ func (b *book) layWater(row, i int, w *plan.Moisture, small, large units.Unit) w
 		}
 	}
 	s.watch(s.put(row, 10, b.live(passes, word, "wetness of "+name), lookAnswer), "yes", "TOO WET")
-	return waterCells{present, target, most, dries}
+	return waterCells{present: present, target: target, most: most, need: need}
 }
 
 // counted writes a number of things.
@@ -117,19 +126,21 @@ func restsOn(tests, layers int) string {
 func (b *book) layOrder(row, i int, need *cell, small, large units.Unit) (dries *cell) {
 	s, m, c, w := b.materials, b.m, &b.soil[i], b.r.Materials[i].Moisture
 	name := clean(b.r.Materials[i].Row.Name)
-	dries = s.put(row, 11, number(w.Evaporates*m.Volume.SI/(soil.WaterDensity*small.SI)), input(formatShort))
+	s.put(row, 1, c.name.ref(), lookWord)
+	need = s.put(row, 2, ifKnown(need.ref(), need.ref()), figure(formatVolume))
+	dries = s.put(row, 3, number(w.Evaporates*m.Volume.SI/(soil.WaterDensity*small.SI)), input(formatShort))
 	lost := mul(dries.ref(), c.compacted.ref())
 	if small != large {
 		lost = mul(lost, number(small.SI/large.SI))
 	}
 	brought := ifKnown(when(known(dries.ref()), add(need.ref(), lost), need.ref()), need.ref())
-	order := s.put(row, 12, b.live(brought, number(w.Ordered/(soil.WaterDensity*large.SI)), "water to bring to "+name), figure(formatVolume))
-	s.blankRow(row, 13, 14, lookWord)
+	order := s.put(row, 4, b.live(brought, number(w.Ordered/(soil.WaterDensity*large.SI)), "water to bring to "+name), figure(formatVolume))
+	s.blankRow(row, 5, 6, lookWord)
 	if w.Truck < 0 {
 		return dries
 	}
-	load := s.put(row, 13, number(b.r.Site.Fleet[w.Truck].Capacity.Value/large.SI), input(formatVolume))
+	load := s.put(row, 5, number(b.r.Site.Fleet[w.Truck].Capacity.Value/large.SI), input(formatVolume))
 	loads := ifKnown(roundedUp(div(largest(number(0), order.ref()), load.ref())), order.ref(), load.ref())
-	s.put(row, 14, b.live(loads, number(w.Loads), "loads of water for "+name), figure(formatVolume))
+	s.put(row, 6, b.live(loads, number(w.Loads), "loads of water for "+name), figure(formatVolume))
 	return dries
 }

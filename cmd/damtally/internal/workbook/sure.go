@@ -15,28 +15,40 @@ func (b *book) layIntervals(row int, soils []int) int {
 	if len(soils) == 0 {
 		return row
 	}
-	row = s.table(row, "How sure the densities and factors are",
-		"95 % confidence intervals of the means by Student's t: mean x (1 +- t s / (mean x root of n)), from the tests that count. Few tests make them wide. A factor's two parts join as the root of the sum of squares, on the logarithm.",
-		"Material", in("Bank, from", m.Density), in("Bank, to", m.Density), in("Loose, from", m.Density), in("Loose, to", m.Density),
-		in("Fill, from", m.Density), in("Fill, to", m.Density), "Shrink factor, from", "Shrink factor, to", "Swell, from", "Swell, to", "Spread taken from practice",
-		"Bank +-", "Loose +-", "Fill +-")
+	row = s.table(row, "How sure the dry densities are",
+		"95 % confidence intervals of the means by Student's t: mean x (1 +- t s / (mean x root of n)), from the tests that count. Few tests make them wide.",
+		"Material", "Bank +-", in("Bank, from", m.Density), in("Bank, to", m.Density), "Loose +-", in("Loose, from", m.Density), in("Loose, to", m.Density),
+		"Fill +-", in("Fill, from", m.Density), in("Fill, to", m.Density), "Spread taken from practice")
+	halves := map[int][]*cell{}
 	for _, i := range soils {
 		row++
 		s.put(row, 1, b.soil[i].name.ref(), lookWord)
-		s.blankRow(row, 2, 15, lookWord)
+		s.blankRow(row, 2, 11, lookWord)
 		if spread := b.r.Materials[i].Spread; spread != nil {
-			b.layInterval(row, i, spread)
-			s.put(row, 12, text(assumedWords(spread)), lookWhy)
+			halves[i] = b.layInterval(row, i, spread)
+			s.put(row, 11, text(assumedWords(spread)), lookWhy)
+		}
+	}
+	row = s.table(row+2, "How sure the factors are",
+		"A factor is a quotient of two means; their intervals join as the root of the sum of squares, on the logarithm.",
+		"Material", "Shrink factor, from", "Shrink factor, to", "Swell, from", "Swell, to")
+	for _, i := range soils {
+		row++
+		s.put(row, 1, b.soil[i].name.ref(), lookWord)
+		s.blankRow(row, 2, 5, lookWord)
+		if spread := b.r.Materials[i].Spread; spread != nil {
+			b.layFactorIntervals(row, i, spread, halves[i])
 		}
 	}
 	return row + 2
 }
 
-// layInterval lays the intervals of one material's densities and factors.
-func (b *book) layInterval(row, i int, spread *plan.Spread) {
+// layInterval lays the intervals of one material's densities, and returns the cells
+// that hold half their widths, of bank, loose and fill, shares of the mean.
+func (b *book) layInterval(row, i int, spread *plan.Spread) []*cell {
 	s, m, c, f := b.materials, b.m, &b.soil[i], &b.r.Materials[i].Factors
 	name := clean(b.r.Materials[i].Row.Name)
-	half := make([]*cell, 3) // of bank, loose and fill, shares of the mean
+	half := make([]*cell, 3)
 	for k, d := range []struct {
 		interval *soil.Interval
 		mean     *cell
@@ -49,12 +61,18 @@ func (b *book) layInterval(row, i int, spread *plan.Spread) {
 		if d.density.From == soil.FromTests && d.density.N > 1 {
 			width = b.live(b.halfWidth(d.mean, d.density.N), width, "interval of a density of "+name)
 		}
-		half[k] = s.put(row, 13+k, width, figure(formatShare))
+		half[k] = s.put(row, 2+3*k, width, figure(formatShare))
 		low := largest(number(0), mul(d.mean.ref(), sub(number(1), half[k].ref())))
-		s.put(row, 2+2*k, b.live(ifKnown(low, half[k].ref()), m.densityOf(d.interval.Low), "least density of "+name), figure(m.density()))
+		s.put(row, 3+3*k, b.live(ifKnown(low, half[k].ref()), m.densityOf(d.interval.Low), "least density of "+name), figure(m.density()))
 		high := mul(d.mean.ref(), add(number(1), half[k].ref()))
-		s.put(row, 3+2*k, b.live(ifKnown(high, half[k].ref()), m.densityOf(d.interval.High), "most density of "+name), figure(m.density()))
+		s.put(row, 4+3*k, b.live(ifKnown(high, half[k].ref()), m.densityOf(d.interval.High), "most density of "+name), figure(m.density()))
 	}
+	return half
+}
+
+// layFactorIntervals lays the intervals of one material's factors.
+func (b *book) layFactorIntervals(row, i int, spread *plan.Spread, half []*cell) {
+	s, c, name := b.materials, &b.soil[i], clean(b.r.Materials[i].Row.Name)
 	ends := func(col int, interval *soil.Interval, value expr, less float64, second *cell) {
 		if interval == nil {
 			return
@@ -72,8 +90,8 @@ func (b *book) layInterval(row, i int, spread *plan.Spread) {
 			s.put(row, col+k, b.live(ifKnown(at, half[0].ref(), second.ref()), number(end.want), "interval of a factor of "+name), figure(formatFactor))
 		}
 	}
-	ends(8, spread.Factors.Shrink, c.shrink.ref(), 0, half[2])
-	ends(10, spread.Factors.Swell, add(number(1), c.swell.ref()), 1, half[1])
+	ends(2, spread.Factors.Shrink, c.shrink.ref(), 0, half[2])
+	ends(4, spread.Factors.Swell, add(number(1), c.swell.ref()), 1, half[1])
 }
 
 // unsure is the share of intervals that miss the mean.
@@ -110,7 +128,7 @@ func (b *book) layRanges(row int, soils []int) int {
 		return row
 	}
 	row = s.table(row, "How sure the volumes are: density tests only",
-		"1 in 10 lies below the low and 1 in 10 above the high figure, by random draws of the mean densities. Layer thickness, survey and loss are not in it. The other way is first-order propagation.",
+		"1 in 10 lies below the low and 1 in 10 above the high figure, by random draws of the mean densities. Layer thickness, survey and loss are not in it. The other way is first-order propagation. How far the ends lie from the volume is as planned: they follow the volume, not changes of the tests.",
 		"Material", m.vol("bank")+" to dig", "Low, "+m.vol("bank"), "High, "+m.vol("bank"), "Low the other way", "High the other way",
 		m.vol("loose")+" to haul", "Low, "+m.vol("loose"), "High, "+m.vol("loose"), "Driven most by", "Chance that the pits hold the need", "Tests to buy next")
 	for _, i := range soils {

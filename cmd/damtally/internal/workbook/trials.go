@@ -10,6 +10,13 @@ import (
 	"github.com/damtally/damtally/earthwork/soil"
 )
 
+// Columns of the trial strips that a chart is drawn from.
+const (
+	trialPasses   = 3
+	trialMean     = 5
+	trialRequired = 8
+)
+
 // layTrials lays the trial strips: a row a number of passes, whose mean follows the
 // tests, and beside the last what the machine takes, as planned.
 func (b *book) layTrials() {
@@ -25,6 +32,7 @@ func (b *book) layTrials() {
 		in("On the ground", pressureUnit(b.m.System)), in("Lift as spread", lift), in("Lift as rolled", lift))
 	s.widths[1], s.widths[2], s.widths[10] = 20, 20, 27
 	for _, t := range b.r.Trials {
+		b.strips = append(b.strips, span{s, trialPasses, row + 1, row + len(t.Growth.Steps)})
 		for k, step := range t.Growth.Steps {
 			row++
 			s.put(row, 1, text(clean(t.Material)), lookWord)
@@ -33,6 +41,9 @@ func (b *book) layTrials() {
 			b.layTrialMean(row, t, step)
 			s.put(row, 6, number(step.Smooth), figure(formatShare))
 			s.blankRow(row, 7, 13, lookWord)
+			if i := b.materialIndex(t.Material); i >= 0 && !math.IsNaN(t.Required) {
+				s.put(row, trialRequired, b.live(b.soil[i].required.ref(), number(t.Required), "required compaction of "+clean(t.Material)), figure(formatShare))
+			}
 			if k == len(t.Growth.Steps)-1 {
 				b.layTrialEnd(row, t)
 			}
@@ -90,7 +101,6 @@ func (b *book) layTrialEnd(row int, t plan.Trial) {
 	if math.IsNaN(t.Required) {
 		return
 	}
-	s.put(row, 8, number(t.Required), figure(formatShare))
 	if t.Reach == soil.Tried || t.Reach == soil.Beyond {
 		s.put(row, 9, number(float64(t.Passes)), figure(formatCount))
 	}
