@@ -15,6 +15,21 @@ const (
 func (b *book) hasOutside(zone int) bool { return b.r.Quantities.Zones[zone].Outside != 0 }
 func (b *book) hasSurface(zone int) bool { return b.r.Quantities.Zones[zone].Surface != 0 }
 
+// allOutside tells whether a zone is a layer of which nothing lies inside the outline
+// or in the trench, anywhere.
+func (b *book) allOutside(zone int) bool {
+	z := b.r.Quantities.Zones[zone]
+	if !b.hasOutside(zone) || z.Neat.EndArea != 0 || z.Neat.Bend != 0 || z.Trench != 0 || z.Settlement != 0 {
+		return false
+	}
+	for i := range b.r.Quantities.Sections {
+		if a := zoneArea(&b.r.Quantities.Sections[i], zone); a.Neat.Area != 0 || a.Trench.Area != 0 || a.Settlement.Area != 0 {
+			return false
+		}
+	}
+	return true
+}
+
 // layered tells whether any zone is a layer.
 func (b *book) layered() bool {
 	for k := range b.r.Quantities.Zones {

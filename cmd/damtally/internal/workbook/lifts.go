@@ -97,6 +97,7 @@ func (b *book) layCurve(row int) {
 	row += 2
 	c := m.vol("compacted")
 	s.headings(row, in("Up to elevation", m.Length), "Below it, "+c, "In this step, "+c, "Share of the dam", "Still above it, "+c)
+	s.heads = [2]int{row, row} // the long table of the sheet
 	b.lift.curve = [2]int{row + 1, row + len(curve)}
 	for i, v := range curve {
 		s.put(row+1+i, 1, m.lengthOf(v.Level), figure(formatLength))

@@ -72,10 +72,8 @@ func (s *sheet) save(f *excelize.File, looks *styles, p printing) error {
 		return err
 	}
 	widths := s.fitted(p.room(s.upright))
-	for i := len(widths) - 1; i >= 0; i-- { // the library puts the last set first
-		if err := stream.SetColWidth(i+1, i+1, widths[i]); err != nil {
-			return err
-		}
+	if err := s.saveColumns(stream, widths); err != nil {
+		return err
 	}
 	if err := s.saveFreeze(stream); err != nil {
 		return err
@@ -97,6 +95,23 @@ func (s *sheet) save(f *excelize.File, looks *styles, p printing) error {
 		}
 	}
 	return stream.Flush()
+}
+
+// saveColumns sets the widths; a column out of view keeps one for when it is shown.
+func (s *sheet) saveColumns(stream *excelize.StreamWriter, widths []float64) error {
+	for i := len(widths) - 1; i >= 0; i-- { // the library puts the last set first
+		col, wide := i+1, widths[i]
+		if s.hidden[col] {
+			wide = s.width(col)
+			if err := stream.SetColVisible(col, col, false); err != nil {
+				return err
+			}
+		}
+		if err := stream.SetColWidth(col, col, wide); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func (s *sheet) saveFreeze(stream *excelize.StreamWriter) error {

@@ -43,6 +43,7 @@ type sheet struct {
 	lastCol int
 
 	widths  map[int]float64 // typed column widths; others fit what stands in them
+	hidden  map[int]bool    // columns out of view, whose figures still count
 	heights map[int]float64 // typed row heights, points; others fit too
 	heads   [2]int          // rows repeated on every printed page, from and to; 0 = none
 	freeze  [2]int          // rows and columns that stay in view
@@ -64,7 +65,7 @@ type link struct {
 }
 
 func newSheet(name string) *sheet {
-	return &sheet{name: name, widths: map[int]float64{}}
+	return &sheet{name: name, widths: map[int]float64{}, hidden: map[int]bool{}}
 }
 
 // notKnown stands in a cell whose formula gives no number. What is worked out

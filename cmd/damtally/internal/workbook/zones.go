@@ -45,8 +45,16 @@ func (b *book) layZoneAreas() {
 			in("Neat area", m.Area), in("Trench area", m.Area), in("Added for settlement", m.Area),
 			"Neat, "+c, "Trench, "+c, "Settlement, "+c, "Together, "+c, "Running total, "+c)
 		b.layLayerAreas(k, s)
-		s.opening("Zone "+clean(b.r.Quantities.Zones[k].Zone), zoneRunning,
-			"Each row is the reach from the section above to this one: length x (area above + area here) / 2"+b.divided()+". Areas are drawn and yours to change; the rest follows. The area added for settlement is the one of the basis on the sheet Settings as first planned.")
+		lines := []string{"Each row is the reach from the section above to this one: length x (area above + area here) / 2"+b.divided()+". Areas are drawn and yours to change; the rest follows. The area added for settlement is the one of the basis on the sheet Settings as first planned."}
+		across := zoneRunning
+		if b.allOutside(k) {
+			across = s.lastCol
+			for _, col := range []int{zoneNeat, zoneTrench, zoneAdded, zoneNeatVolume, zoneTrenchVolume, zoneAddedVolume} {
+				s.hidden[col] = true
+			}
+			lines = append(lines, "This layer lies outside the outline all along the dam. The columns of what lies inside, all 0, are out of view; show columns D to I to see them.")
+		}
+		s.opening("Zone "+clean(b.r.Quantities.Zones[k].Zone), across, lines...)
 		for i := range b.r.Quantities.Sections {
 			row, area := rowFirst+i, zoneArea(&b.r.Quantities.Sections[i], k)
 			s.put(row, zoneStation, b.sections.at(row, secStation).content, lookWord)
