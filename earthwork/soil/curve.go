@@ -90,23 +90,23 @@ func FitCurve(points []Point) (Curve, error) {
 	return curve, nil
 }
 
-// readPeak takes the middle of three readings of a peak, and their range.
+// readPeak takes the middle of three readings of a peak, of its density and of its
+// water content each by itself, and their ranges. One way may have the middle density
+// and an optimum far from the other two.
 func (c *Curve) readPeak(water, dry []float64) {
 	read := []Reading{parabolaOfThree(water, dry)}
 	if len(water) > 3 {
 		read = append(read, splinePeak(naturalCubic, water, dry), splinePeak(akima, water, dry))
 	}
-	slices.SortFunc(read, func(a, b Reading) int {
-		return cmp.Or(cmp.Compare(a.MaxDry, b.MaxDry), cmp.Compare(a.Optimum, b.Optimum))
-	})
-	middle := read[len(read)/2]
-	c.Optimum, c.MaxDry = middle.Optimum, middle.MaxDry
-	c.DrySpread = read[len(read)-1].MaxDry - read[0].MaxDry
-	low, high := math.Inf(1), math.Inf(-1)
+	var densities, contents []float64
 	for _, r := range read {
-		low, high = min(low, r.Optimum), max(high, r.Optimum)
+		densities, contents = append(densities, r.MaxDry), append(contents, r.Optimum)
 	}
-	c.WaterSpread = high - low
+	slices.Sort(densities)
+	slices.Sort(contents)
+	middle, last := len(read)/2, len(read)-1
+	c.MaxDry, c.Optimum = densities[middle], contents[middle]
+	c.DrySpread, c.WaterSpread = densities[last]-densities[0], contents[last]-contents[0]
 }
 
 // plotted checks the points and returns them by rising water content.

@@ -3,9 +3,11 @@ package soil
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/damtally/damtally/testdata/published"
+	"pgregory.net/rapid"
 )
 
 // soil/proctor-results.csv: highest point, parabola of three and least-squares
@@ -141,4 +143,33 @@ func TestCurveResidual(t *testing.T) {
 	if got, _ = FitCurve(points); got.Residual < 1 || got.Residual > 20 {
 		t.Errorf("one point 20 kg/m3 off shows as %g", got.Residual)
 	}
+}
+
+// Density and water content are each the middle of the three ways, so that a way
+// whose optimum lies far from the other two does not bring it in with a middle
+// density. Five random points about a peak.
+func TestMiddleOfEach(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var points []Point
+		for i, high := range []float64{1700, 1780, 1800, 1780, 1700} {
+			off := rapid.Float64Range(-9, 9).Draw(t, "off")
+			points = append(points, Point{0.10 + 0.02*float64(i), high + off})
+		}
+		got, err := FitCurve(points)
+		if err != nil {
+			t.Fatal(err)
+		}
+		read, _ := Readings(points)
+		var dry, water []float64
+		for _, r := range read {
+			if r.Way == "parabola of three" || r.Way == "natural cubic spline" || r.Way == "Akima's curve" {
+				dry, water = append(dry, r.MaxDry), append(water, r.Optimum)
+			}
+		}
+		slices.Sort(dry)
+		slices.Sort(water)
+		if got.MaxDry != dry[1] || got.Optimum != water[1] {
+			t.Fatalf("%+v, want %g at %g", got, dry[1], water[1])
+		}
+	})
 }
