@@ -49,19 +49,27 @@ and where it went to the other one. With --json - the JSON alone goes there.`,
 			return oneSite(c, args)
 		},
 		ValidArgsFunction: completeSite,
-		RunE: func(c *cobra.Command, args []string) error {
-			if o.schema {
-				if _, err := io.WriteString(w.out, report.Schema); err != nil {
-					return cannotWrite("the standard output", err)
-				}
-				return nil
-			}
-			if err := checkEndings(c, o); err != nil {
-				return err
-			}
-			return planTo(w, args[0], o)
-		},
+		RunE:              func(c *cobra.Command, args []string) error { return runPlan(w, c, args, o) },
 	}
+	addPlanOptions(c, &o)
+	return c
+}
+
+// runPlan does what the options ask for.
+func runPlan(w *world, c *cobra.Command, args []string, o planOptions) error {
+	if o.schema {
+		if _, err := io.WriteString(w.out, report.Schema); err != nil {
+			return cannotWrite("the standard output", err)
+		}
+		return nil
+	}
+	if err := checkEndings(c, o); err != nil {
+		return err
+	}
+	return planTo(w, args[0], o)
+}
+
+func addPlanOptions(c *cobra.Command, o *planOptions) {
 	c.Flags().SortFlags = false
 	c.Flags().StringVarP(&o.workbook, "output", "o", "", "write the workbook to `FILE.xlsx`")
 	c.Flags().StringVar(&o.json, "json", "", "write the result for other programs to `FILE.json`, or - for the screen")
@@ -73,7 +81,6 @@ and where it went to the other one. With --json - the JSON alone goes there.`,
 	_ = c.MarkFlagFilename("json", "json")
 	_ = c.MarkFlagFilename("drawings", "pdf")
 	_ = c.MarkFlagDirname("exchange")
-	return c
 }
 
 // checkEndings refuses outputs whose names do not say what they are.

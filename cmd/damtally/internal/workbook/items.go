@@ -127,10 +127,22 @@ func (b *book) quantityOf(item *plan.Item) (expr, bool) {
 // resultNamed is the cell of a result that an item may name, and its unit; nil
 // when it stands on no sheet.
 func (b *book) resultNamed(name string) (*cell, units.Unit) {
-	m := b.m
 	if c, unit := b.workNamed(name); c != nil {
 		return c, unit
 	}
+	if c, unit := b.totalNamed(name); c != nil {
+		return c, unit
+	}
+	state, of, _ := strings.Cut(name, " ")
+	if state == "zone" || state == "surface" {
+		return b.zoneNamed(state, of)
+	}
+	return b.soilNamed(state, of)
+}
+
+// totalNamed is the cell of a total of the dam.
+func (b *book) totalNamed(name string) (*cell, units.Unit) {
+	m := b.m
 	switch name {
 	case "fill":
 		return b.fill.neat, m.Volume
@@ -151,35 +163,39 @@ func (b *book) resultNamed(name string) (*cell, units.Unit) {
 	case "pit stripping":
 		return b.pitStrip, m.Volume
 	}
-	state, of, _ := strings.Cut(name, " ")
-	if state == "zone" {
-		for k, z := range b.r.Quantities.Zones {
-			if strings.EqualFold(z.Zone, of) {
-				return b.zone[k].compacted, m.Volume
-			}
+	return nil, units.Unit{}
+}
+
+// zoneNamed is the cell of a zone's volume ("zone") or of its surface.
+func (b *book) zoneNamed(what, zone string) (*cell, units.Unit) {
+	for k, z := range b.r.Quantities.Zones {
+		switch {
+		case !strings.EqualFold(z.Zone, zone):
+		case what == "zone":
+			return b.zone[k].compacted, b.m.Volume
+		default:
+			return b.zone[k].surface, b.m.Area
 		}
 	}
-	if state == "surface" {
-		for k, z := range b.r.Quantities.Zones {
-			if strings.EqualFold(z.Zone, of) {
-				return b.zone[k].surface, m.Area
-			}
-		}
-	}
+	return nil, units.Unit{}
+}
+
+// soilNamed is the cell of a material's volume in a state, or of what is bought.
+func (b *book) soilNamed(state, material string) (*cell, units.Unit) {
 	for i := range b.soil {
 		c := &b.soil[i]
-		if !strings.EqualFold(b.r.Materials[i].Row.Name, of) {
+		if !strings.EqualFold(b.r.Materials[i].Row.Name, material) {
 			continue
 		}
 		switch state {
 		case "compacted":
-			return c.compacted, m.Volume
+			return c.compacted, b.m.Volume
 		case "bank":
-			return c.bankVolume, m.Volume
+			return c.bankVolume, b.m.Volume
 		case "loose":
-			return c.looseVol, m.Volume
+			return c.looseVol, b.m.Volume
 		case "bought":
-			return c.stone, m.Bulk
+			return c.stone, b.m.Bulk
 		}
 	}
 	return nil, units.Unit{}

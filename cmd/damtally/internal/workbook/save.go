@@ -189,13 +189,34 @@ func (s *sheet) saveNames(f *excelize.File) error {
 	return nil
 }
 
+// savePrint sets how the sheet goes on paper.
 func (s *sheet) savePrint(f *excelize.File, p printing, widths []float64) error {
-	r, apart := p.room(s.upright), s.splitAt(p.room(s.upright), widths)
+	r := p.room(s.upright)
+	apart := s.splitAt(r, widths)
+	if err := s.savePage(f, p, apart, s.onePage || s.nearlyFits(r, widths)); err != nil {
+		return err
+	}
+	if apart > 0 {
+		if err := f.InsertPageBreak(s.name, address(1, apart)); err != nil {
+			return err
+		}
+	}
+	for _, row := range s.pageStarts(r, widths) {
+		if err := f.InsertPageBreak(s.name, address(row, 1)); err != nil {
+			return err
+		}
+	}
+	return s.savePrinted(f, apart, s.repeats(r, widths))
+}
+
+// savePage sets paper, margins, header and footer; a sheet parted before a column
+// is two pages wide.
+func (s *sheet) savePage(f *excelize.File, p printing, apart int, onePage bool) error {
 	orientation, wide, tall := "landscape", 1, 0
 	if apart > 0 {
 		wide = 2
 	}
-	if s.onePage || s.nearlyFits(r, widths) {
+	if onePage {
 		tall = 1
 	}
 	if s.upright {
@@ -213,29 +234,22 @@ func (s *sheet) savePrint(f *excelize.File, p printing, widths []float64) error 
 		return err
 	}
 	scaled := false // of one size on all sheets
-	if err := f.SetHeaderFooter(s.name, &excelize.HeaderFooterOptions{
+	return f.SetHeaderFooter(s.name, &excelize.HeaderFooterOptions{
 		ScaleWithDoc: &scaled,
 		OddHeader:    "&L&8" + p.header + "&R&8" + p.dated,
 		OddFooter:    "&L" + p.site + "&C" + footerText(s.name) + "&RPage &P of &N",
-	}); err != nil {
-		return err
-	}
-	if apart > 0 {
-		if err := f.InsertPageBreak(s.name, address(1, apart)); err != nil {
-			return err
-		}
-	}
-	for _, row := range s.pageStarts(r, widths) {
-		if err := f.InsertPageBreak(s.name, address(row, 1)); err != nil {
-			return err
-		}
-	}
+	})
+}
+
+// savePrinted sets the area that is printed, and the headings that each page
+// repeats.
+func (s *sheet) savePrinted(f *excelize.File, apart int, repeats bool) error {
 	quoted := "'" + s.name + "'!"
 	area := quoted + "$A$1:$" + columnLetters(max(s.lastCol, 1)) + "$" + itoa(max(s.lastRow(), 1))
 	if err := f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: area, Scope: s.name}); err != nil {
 		return err
 	}
-	if !s.repeats(r, widths) {
+	if !repeats {
 		return nil
 	}
 	rows := quoted + "$" + itoa(s.heads[0]) + ":$" + itoa(s.heads[1])

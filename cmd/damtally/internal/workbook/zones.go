@@ -45,7 +45,7 @@ func (b *book) layZoneAreas() {
 			in("Neat area", m.Area), in("Trench area", m.Area), in("Added for settlement", m.Area),
 			"Neat, "+c, "Trench, "+c, "Settlement, "+c, "Together, "+c, "Running total, "+c)
 		b.layLayerAreas(k, s)
-		lines := []string{"Each row is the reach from the section above to this one: length x (area above + area here) / 2"+b.divided()+". Areas are drawn and yours to change; the rest follows. The area added for settlement is the one of the basis on the sheet Settings as first planned."}
+		lines := []string{"Each row is the reach from the section above to this one: length x (area above + area here) / 2" + b.divided() + ". Areas are drawn and yours to change; the rest follows. The area added for settlement is the one of the basis on the sheet Settings as first planned."}
 		across := zoneRunning
 		if b.allOutside(k) {
 			across = s.lastCol
