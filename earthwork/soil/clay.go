@@ -75,6 +75,7 @@ func (q ClayQuality) coarseClass() bool {
 	return false
 }
 
+// organic says that the class is an organic soil or peat.
 func (q ClayQuality) organic() bool {
 	switch strings.ToUpper(strings.TrimSpace(q.Class)) {
 	case "OL", "OH", "PT":

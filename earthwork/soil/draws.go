@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -32,16 +33,18 @@ func (f Factors) Draw(of State, n int, seed uint64) (Draws, bool) {
 		return Draws{}, false
 	}
 	// Each term has a stream of its own, so that more tests in one state do not
-	// change the draws of the other.
-	d := Draws{make([]float64, n)}
+	// change the draws of the other. They are drawn side by side for the same reason.
+	parts := make([][]float64, len(terms))
+	var wait sync.WaitGroup
 	for i, t := range terms {
-		sign := 1.0
-		if i > 0 {
-			sign = -1 // the density dug lies under the line
-		}
-		t.addTo(d.logs, sign, source(seed, t.state))
+		wait.Go(func() { parts[i] = t.draw(n, source(seed, t.state)) })
 	}
-	d.sort()
+	wait.Wait()
+	d := Draws{parts[0]}
+	for i, dug := range parts[1] {
+		d.logs[i] -= dug // the density dug lies under the line
+	}
+	slices.Sort(d.logs)
 	return d, true
 }
 
@@ -51,16 +54,16 @@ func source(seed uint64, s State) rand.Source {
 	return rand.NewPCG(seed, stream[s])
 }
 
-func (d Draws) sort() { slices.Sort(d.logs) }
-
-// addTo adds draws of the term to the values: a normal over the root of a
-// chi-squared by its degrees of freedom, which is Student's t.
-func (t term) addTo(values []float64, sign float64, source rand.Source) {
-	normal := distuv.Normal{Mu: 0, Sigma: sign * t.scale, Src: source}
+// draw draws the term n times: a normal over the root of a chi-squared by its
+// degrees of freedom, which is Student's t.
+func (t term) draw(n int, source rand.Source) []float64 {
+	normal := distuv.Normal{Mu: 0, Sigma: t.scale, Src: source}
 	chi := distuv.ChiSquared{K: t.df, Src: source}
-	for i := range values {
-		values[i] += normal.Rand() / math.Sqrt(chi.Rand()/t.df)
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = normal.Rand() / math.Sqrt(chi.Rand()/t.df)
 	}
+	return out
 }
 
 // Quantile is the value, relative to the figured volume, that the given share

@@ -95,6 +95,7 @@ func (f Factors) Propagate(of State) (FirstOrder, bool) {
 	return propagate(terms), true
 }
 
+// propagate adds up the variances of the terms and sorts their shares.
 func propagate(terms []term) FirstOrder {
 	total := 0.0
 	for _, t := range terms {

@@ -2,6 +2,7 @@ package soil
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -27,10 +28,9 @@ func fewTests() Input {
 func TestDrawsAgainstStudentT(t *testing.T) {
 	const n = DrawCount
 	for _, df := range []float64{4, 5, 9, 30} {
-		d := Draws{make([]float64, n)}
 		one := term{Bank, 0.02, df}
-		one.addTo(d.logs, 1, source(Seed, Bank))
-		d.sort()
+		d := Draws{one.draw(n, source(Seed, Bank))}
+		slices.Sort(d.logs)
 		dist := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}
 		for _, p := range []float64{0.1, 0.5, 0.9} {
 			want := dist.Quantile(p)
@@ -228,7 +228,7 @@ func TestTestAtMeanNeverWidens(t *testing.T) {
 	})
 }
 
-// A hundred thousand draws are to take at most 50 ms on one quiet core.
+// A hundred thousand draws are to take at most 50 ms.
 func BenchmarkDraw(b *testing.B) {
 	f := worked(b, fewTests())
 	for b.Loop() {
