@@ -84,8 +84,10 @@ func (d *dig) settleShown(c cell, base int) {
 		d.highest(c, rulers)
 		return
 	}
+	// The middle one of those that hold in part: they come in the order of the
+	// boundary, so that its bound halves a cone's facets rather than peels them.
 	left := d.sides[all:]
-	for _, b := range left[partly-all].bounds {
+	for _, b := range left[(partly-all+len(left))/2].bounds {
 		if in, out := d.split(c, b); in != nil && out != nil {
 			d.settle(in, left)
 			d.settle(out, left)
