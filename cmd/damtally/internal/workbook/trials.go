@@ -125,7 +125,7 @@ func (b *book) layTrialWork() {
 	})
 	c := b.m.vol("compacted")
 	row := s.table(s.lastRow()+2, "Machines that pass, side by side",
-		"One machine, "+c+" an hour = width x speed x compacted lift x share of the hour worked / passes"+u.sixteen()+". For all of the material that the dam takes; the cheapest first.",
+		"One machine, "+c+" an hour = width x speed x compacted lift x share of the hour worked / passes"+u.sixteen()+". For all of the material that the dam takes; the cheapest first. The compacted lift here is the plan's, from the loose tests in a truck or box; soil spread by a machine is often denser, so the lift as rolled above may be thicker.",
 		"Material", "Machine", "Passes", in("Width of a pass", b.m.Length), in("Speed", u.speed), in("Compacted lift", u.lift), "Share of the hour worked", "One machine, "+c+" an hour",
 		c+" in the dam", "Hours", "Cost per hour, "+b.m.money, "Cost, "+b.m.money, "For each "+c+", "+b.m.money, "Times as long as the quickest", "Times as dear as the cheapest")
 	first := row + 1
