@@ -18,11 +18,52 @@ import (
 // What the outline has above the ground beyond a hump is in it as well, and so
 // the figure is a check only where Section.Beyond is nothing.
 func Between(d Design, at Terrain, from, to float64) float64 {
+	return BetweenStripped(d, at, nil, from, to)
+}
+
+// BetweenStripped is Between where the ground was measured after it was stripped:
+// the surfaces stand in the place of ground and stripping where they reach, the
+// later of them where they overlap.
+func BetweenStripped(d Design, at Terrain, stripped []geometry.Surface, from, to float64) float64 {
+	low := at.Lowest()
+	for _, s := range stripped {
+		l, _ := s.Range()
+		low = min(low, l)
+	}
 	sum := 0.0
-	for _, f := range d.facets(at.Centreline, from, to, at.Lowest()) {
-		sum += geometry.CompareFacet(at.Surface, f.strip, f.Facet).Fill
+	for _, f := range d.facets(at.Centreline, from, to, low) {
+		sum += fillOver(at.Surface, stripped, f)
 	}
 	return sum
+}
+
+// fillOver is the fill under a facet over the last of the stripped surfaces, and
+// over those before it and the ground, less the stripping, where that one does not
+// reach: over the whole facet less what lies over each of its triangles.
+func fillOver(ground geometry.Surface, stripped []geometry.Surface, f strippedFacet) float64 {
+	n := len(stripped)
+	if n == 0 {
+		return geometry.CompareFacet(ground, f.strip, f.Facet).Fill
+	}
+	last, rest := stripped[n-1], stripped[:n-1]
+	sum := geometry.CompareFacet(last, 0, f.Facet).Fill + fillOver(ground, rest, f)
+	for t := range last.Triangles(orb.MultiPoint(f.Ring).Bound()) {
+		under := f
+		if under.Ring = ringOver(f.Ring, t); len(under.Ring) >= 3 {
+			sum -= fillOver(ground, rest, under)
+		}
+	}
+	return sum
+}
+
+// ringOver is the part of a convex ring over a triangle in plan.
+func ringOver(ring []orb.Point, t geometry.Triangle) []orb.Point {
+	for i, a := range t.At {
+		b, c := t.At[(i+1)%3], t.At[(i+2)%3]
+		side := orb.Point{b[0] - a[0], b[1] - a[1]}
+		ring = keepAhead(ring, a, side, orb.Point{c[0] - a[0], c[1] - a[1]}, 1)
+	}
+	return apart(ring)
 }
 
 // chordSagitta is how far a chord may lie inside a curve of the centreline, m.

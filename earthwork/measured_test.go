@@ -131,3 +131,17 @@ func TestMeasuredAsPlanned(t *testing.T) {
 	near(t, "trench", q.Trench, plan.Trench, 1e-9)
 	near(t, "total", q.Total, plan.Total, 1e-9)
 }
+
+// The volume between surfaces knows the measured ground too: over a part of the
+// width, of two surveys that overlap the later one, and the design's stripping
+// beside them. It has no section in common with the volume by sections.
+func TestBetweenStripped(t *testing.T) {
+	stripped := []geometry.Surface{
+		ribbon(t, 0, 100, -20, -0.7, 3, -0.5, 10, -0.7), ribbon(t, 0, 100, 5, -0.3, 12, -0.35),
+	}
+	q := onLevel(t, earthwork.Measured{Stripped: stripped})
+	g := gridTerrain(t, 100, 10, func(_, _ float64) float64 { return 0 })
+	d := plain(10, 4, 3, 2)
+	d.Stripping = []earthwork.StripReach{{Depth: 0.2, From: math.Inf(-1), To: math.Inf(1)}}
+	near(t, "between", earthwork.BetweenStripped(d, g, stripped, 0, 100), q.Fill.EndArea, 1e-9)
+}

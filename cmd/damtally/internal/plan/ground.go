@@ -276,13 +276,13 @@ func (j *Job) surveyEnds(d *earthwork.Design) site.Problems {
 // would be in it, and ground that was carried on would not, so then it is not
 // figured.
 func (j *Job) surfaceVolume(d earthwork.Design, q earthwork.Quantities) *float64 {
-	if j.terrain == nil || len(j.place.Measured.Stripped) > 0 { // which is not in the surfaces compared
+	if j.terrain == nil {
 		return nil
 	}
 	v := math.NaN()
 	if fits(q) {
 		n := len(q.Sections)
-		v = earthwork.Between(d, *j.terrain, q.Sections[0].Station, q.Sections[n-1].Station)
+		v = earthwork.BetweenStripped(d, *j.terrain, j.place.Measured.Stripped, q.Sections[0].Station, q.Sections[n-1].Station)
 	}
 	return &v
 }
