@@ -190,7 +190,7 @@ func (j *Job) dugNotes(r *Result) []site.Note {
 	}
 	if len(r.Dug.Trench) > 0 {
 		add("note", useTrenchDug, fmt.Sprintf("the trench is that measured (%s): %s dug and filled again, where %s were planned",
-			strings.Join(r.Dug.Trench, "; "), j.volume(q.Trench, ""), j.volume(planned.Trench, "")))
+			strings.Join(r.Dug.Trench, "; "), j.volume(q.Trench, "in place"), j.volume(planned.Trench, "in place")))
 		out = append(out, j.shallowTrench(r)...)
 	}
 	return out

@@ -37,7 +37,7 @@ func (b *book) layItems() {
 		return
 	}
 	row := s.opening("Bid items", itemWhy,
-		"Amount = quantity x unit price; cost = quantity x your own unit cost. A quantity that the plan figures is a formula and follows the other sheets; one that was typed is yours to change, as are prices, costs and mark-ups.") + 1
+		"Amount = quantity x unit price; cost = quantity x your own unit cost. A quantity that the plan figures is a formula and follows the other sheets; one that was typed is yours to change, as are prices, costs and mark-ups. Figures are shown rounded; amounts take them in full.") + 1
 	s.headings(row, "Item", "Unit", "Measured", "Quantity of", "Quantity", "Unit cost ("+b.m.money+")", "Mark-up", "Unit price ("+b.m.money+")",
 		"Cost ("+b.m.money+")", "Amount ("+b.m.money+")", "Amount less cost ("+b.m.money+")", "Why there is no amount")
 	first := row + 1
