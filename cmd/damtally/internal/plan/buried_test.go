@@ -62,3 +62,16 @@ func TestSamplesOfAnotherEffort(t *testing.T) {
 		t.Errorf("%+v", r.Notes)
 	}
 }
+
+// Without a specific gravity nothing can be said of saturation, and a note says so.
+func TestNoSpecificGravity(t *testing.T) {
+	base := demoTables(t)
+	const words = "lean clay has no `specific gravity`, so saturation and air voids of its tests are not known"
+	if r := run(t, tables(t, base)); hasNote(r.Notes, "note", words) {
+		t.Error("it is given")
+	}
+	base["materials"] = strings.Replace(base["materials"], "2.70", "", 1)
+	if r := run(t, tables(t, base)); !hasNote(r.Notes, "note", words) {
+		t.Errorf("%+v", r.Notes)
+	}
+}

@@ -180,10 +180,13 @@ func (j *Job) moistureNotes(m *Material) []site.Note {
 	if w == nil || math.IsNaN(w.Mass) || m.Compacted == 0 {
 		return nil
 	}
-	if words := w.wetWords(); words != "" {
-		return []site.Note{{Level: "look", Ref: m.Row.Ref, Source: "common practice", Text: m.Row.Name + " lies too wet in the pit: " + words}}
-	}
 	var out []site.Note
+	if words := w.wetWords(); words != "" {
+		out = append(out, site.Note{Level: "look", Ref: m.Row.Ref, Source: "common practice", Text: m.Row.Name + " lies too wet in the pit: " + words})
+		if w.TooWet { // as a whole, not one pit alone
+			return out
+		}
+	}
 	if w.Ordered > leastWater*m.DryMass {
 		out = append(out, site.Note{Level: "note", Ref: m.Row.Ref, Text: j.orderWords(m)})
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
 	"github.com/damtally/damtally/earthwork/soil"
@@ -24,6 +25,7 @@ func (j *Job) judgeTests(ps *site.Problems) {
 	j.noteEarlyRetests()
 	j.noteNearest()
 	j.noteUnjudged()
+	j.noteGravity()
 }
 
 // describe works out what follows from a test, and judges a fill test.
@@ -104,6 +106,18 @@ func (j *Job) noteUnjudged() {
 				lacks = "no lab points of the " + s.row.Effort + " effort that it names in `proctor`"
 			}
 			j.note("look", s.row.Ref, s.row.Name+" has fill tests and a required compaction, but "+lacks+", so the tests are neither passed nor failed", "")
+		}
+	}
+}
+
+// noteGravity says of which materials with tests no specific gravity is given, so that
+// no test of them can be caught holding more water than it has room for.
+func (j *Job) noteGravity() {
+	for i := range j.soils {
+		s := &j.soils[i]
+		tested := slices.ContainsFunc(j.site.Density, func(t site.DensityTest) bool { return t.Material == s.row.Name && t.WaterContent.Given })
+		if tested && !s.bought && !s.row.SpecificGravity.Given {
+			j.note("note", s.row.Ref, fmt.Sprintf("%s has no `specific gravity`, so saturation and air voids of its tests are not known, and its lab points are held against %.2f, which catches gross errors only", s.row.Name, heaviest), "")
 		}
 	}
 }
