@@ -37,6 +37,10 @@ type StorageRow struct {
 	Contours ContourStorage // what the areas of the rows up to here say
 }
 
+// roundOffWater is an area, m2, or a volume, m3, of water in a table that is rounding
+// alone: that of a thumbnail. The lake's lowest level leaves such a rest.
+const roundOffWater = 1e-4
+
 // Curve is the table of area and storage by elevation, with the contour methods
 // beside. levels rise; the contour methods start from nothing at the first one,
 // so it should be the lake's lowest. The error is an *AboveLimitError.
@@ -48,6 +52,12 @@ func (l *Lake) Curve(levels []float64, face *Face) ([]StorageRow, error) {
 	out := make([]StorageRow, len(levels))
 	areas := make([]float64, len(levels))
 	for i, s := range storages {
+		if s.Area < roundOffWater {
+			s.Area = 0
+		}
+		if s.Volume < roundOffWater {
+			s.Volume = 0
+		}
 		out[i].Storage, areas[i] = s, s.Area
 	}
 	for i, c := range StorageByContours(levels, areas) {

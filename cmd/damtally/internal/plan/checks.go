@@ -72,7 +72,8 @@ func (j *Job) sectionCheck(r *Result) Check {
 	}
 	s := &q.Sections[q.Highest]
 	h := s.Crest - s.StrippedLevel
-	z1, z2 := meanSlope(r.Design.Upstream, s, h), meanSlope(r.Design.Downstream, s, h)
+	after := s.At == earthwork.After || q.Highest == 0
+	z1, z2 := meanSlope(r.Design.Upstream, s, h, after), meanSlope(r.Design.Downstream, s, h, after)
 	c.What = fmt.Sprintf("the highest section, at station %s, beside h (w + h (z1 + z2) / 2) with h %s, w %s, z1 %.2f, z2 %.2f",
 		j.station(s.Station), j.level(h), j.length(s.CrestWidth), z1, z2)
 	c.Ours, c.Other = s.Neat.Area, h*(s.CrestWidth+h*(z1+z2)/2)
@@ -82,12 +83,17 @@ func (j *Job) sectionCheck(r *Result) Check {
 }
 
 // meanSlope is the horizontal run of a face down the height h, benches
-// included, over h.
-func meanSlope(parts []earthwork.FacePart, s *earthwork.Section, h float64) float64 {
+// included, over h. after says that the section stands for what follows its station,
+// where one set of parts ends and another begins.
+func meanSlope(parts []earthwork.FacePart, s *earthwork.Section, h float64, after bool) float64 {
 	z, run := s.Crest, 0.0
 	bottom := s.Crest - h
 	for _, p := range parts {
-		if s.Station < p.From || s.Station > p.To || p.ToElevation >= z {
+		stands := p.From+sameEnd < s.Station && s.Station <= p.To+sameEnd
+		if after {
+			stands = p.From-sameEnd <= s.Station && s.Station < p.To-sameEnd
+		}
+		if !stands || p.ToElevation >= z {
 			continue
 		}
 		to := max(p.ToElevation, bottom)

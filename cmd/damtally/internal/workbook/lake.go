@@ -141,6 +141,10 @@ func (b *book) layStorage(row int, k *plan.Lake) {
 	s.freeze = [2]int{0, 1}
 }
 
+// leastCompared is the storage from which on two methods are set side by side, m3: below
+// it the sheet shows next to nothing, and a share of that says nothing.
+const leastCompared = 10
+
 func (b *book) layStorageRow(row int, first bool, r earthwork.StorageRow) {
 	s, m := b.lakeSheet, b.m
 	level := s.put(row, lakeLevel, m.lengthOf(r.Level), figure(formatLength))
@@ -164,7 +168,7 @@ func (b *book) layStorageRow(row int, first bool, r earthwork.StorageRow) {
 	conic := mul(rise.ref(), div(add(add(a1, a2), root(mul(a1, a2))), number(3)))
 	step = s.put(row, lakeConicStep, conic, figure(b.formatStorage()))
 	s.put(row, lakeConic, b.live(add(s.at(row-1, lakeConic).ref(), step.ref()), b.storageOf(r.Contours.Conic), "storage by the conic formula"), figure(b.formatStorage()))
-	s.put(row, lakeDifference, when(more(exact.ref(), number(0)), sub(div(end.ref(), exact.ref()), number(1)), blank()), figure(formatPoints))
+	s.put(row, lakeDifference, when(more(exact.ref(), b.storageOf(leastCompared)), sub(div(end.ref(), exact.ref()), number(1)), blank()), figure(formatPoints))
 }
 
 // stored tells whether there is a table of storage.
