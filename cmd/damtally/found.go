@@ -14,7 +14,7 @@ import (
 // came of it.
 func tellFound(to io.Writer, r *plan.Result) {
 	say(to, "Found %s, %s, %s: the dam takes %s; %s.",
-		count(len(r.Site.Tables), "table"), ground(r.Site), count(len(r.Quantities.Sections), "section"),
+		count(len(r.Site.Tables), "table"), ground(r.Site)+dug(r.Dug), count(len(r.Quantities.Sections), "section"),
 		volume(r, r.Quantities.Total, "compacted"), supply(r))
 }
 
@@ -34,13 +34,32 @@ func ground(s site.Site) string {
 	}
 }
 
+// dug says what was measured after stripping and in the open trench.
+func dug(d *plan.Dug) string {
+	if d == nil {
+		return ""
+	}
+	text := ""
+	if n := len(d.Stripped); n > 0 {
+		text += ", the stripped ground from " + count(n, "file")
+	}
+	if n := len(d.Trench); n > 0 {
+		text += ", the open trench from " + count(n, "file")
+	}
+	return text
+}
+
 // supply says in plain words whether the pits hold enough.
 func supply(r *plan.Result) string {
 	if len(r.Pits) == 0 {
 		return "no pits to compare with"
 	}
 	var short, unsure []string
+	hold := "the pits hold enough, reserve included"
 	for _, b := range r.Balance {
+		if len(b.Beside) > 0 {
+			hold = "the pits and the sources beside them hold enough, reserve included"
+		}
 		switch {
 		case b.Enough == nil:
 			unsure = append(unsure, b.Material)
@@ -56,7 +75,7 @@ func supply(r *plan.Result) string {
 		said = append(said, "it cannot be said whether there is enough "+strings.Join(unsure, " and "))
 	}
 	if len(said) == 0 {
-		return "the pits hold enough, reserve included"
+		return hold
 	}
 	return strings.Join(said, "; ")
 }
