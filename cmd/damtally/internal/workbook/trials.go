@@ -26,7 +26,7 @@ func (b *book) layTrials() {
 	}
 	lift := newHaulUnits(b.m).lift
 	row := s.opening("Trial strips: percent compaction by machine and passes", 12,
-		"Means of the trial tests on the sheet Tests. From the column after them on, figures are as planned and do not follow changes of the tests. Evened out = raised where fewer passes did better.",
+		"Means follow the trial tests on the sheet Tests; columns that say so, and those after them, are as planned. Evened out = raised where fewer passes did better.",
 		"Passes needed reach the requirement on the mean; crews must average above it. Lift as rolled = lift as spread x dry density of spread soil / required dry density.") + 1
 	s.headings(row, "Material", "Machine", "Passes", "Tests", "Mean", "Evened out, as planned", "Levels off at, as planned", "Required", "Passes needed, as planned", "How that is known",
 		in("On the ground", pressureUnit(b.m.System)), in("Lift as spread", lift), in("Lift as rolled", lift))
