@@ -27,7 +27,7 @@ func (j *Job) borrowLeft(crest float64) (float64, error) {
 			return 0, errOpenEnd
 		}
 	}
-	r := &Result{Site: j.site, Design: d, Quantities: q, Pits: j.pitsBeside(&q)}
+	r := &Result{Site: j.site, Design: d, Quantities: q, Pits: j.pitsBeside(&q), Cuts: j.cuts}
 	r.Materials = j.materials(d, q)
 	left := math.Inf(1)
 	for _, b := range j.balance(r) {

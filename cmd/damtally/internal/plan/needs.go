@@ -30,7 +30,7 @@ func (j *Job) materialsBy(q earthwork.Quantities, splits map[string]map[string]f
 			out[i].Loss = loss
 		}
 	}
-	left := j.withReserve(pits)
+	left := j.withReserve(q, pits)
 	j.blanketNeeds(out, index, left)
 	for zone, z := range q.Zones {
 		portions := j.shares(zone, z.Compacted, left, pits)
@@ -97,13 +97,19 @@ func (j *Job) shares(zone int, compacted float64, left map[string]float64, pits 
 	return portions
 }
 
-// withReserve is how much of each material may be dug, bank m3, so that its pits
-// still hold the reserve.
-func (j *Job) withReserve(pits []Pit) map[string]float64 {
+// withReserve is how much of each material may be dug, bank m3, so that the
+// reserve is left of all that there is of it: in its pits, and beside them in cuts,
+// heaps and the trench.
+func (j *Job) withReserve(q earthwork.Quantities, pits []Pit) map[string]float64 {
 	out := map[string]float64{}
 	for i := range pits {
 		for _, m := range pits[i].ByMaterial {
 			out[m.Material] += m.Bank
+		}
+	}
+	for _, s := range j.supplies(&Result{Quantities: q, Pits: pits, Cuts: j.cuts}) {
+		if s.pit < 0 {
+			out[s.Material] += s.Bank
 		}
 	}
 	set := j.site.Settings
