@@ -173,7 +173,7 @@ func (j *Job) pitNotes(r *Result) []site.Note {
 			}
 			out = append(out, site.Note{
 				Level: "note", Ref: site.Ref{Table: "borings"},
-				Text: fmt.Sprintf("the chance that the pits hold what the dam needs rests on %s: %s; survey and loss are not in it", b.ChanceBasis, why),
+				Text: fmt.Sprintf("the chance that there is what the dam needs rests on %s: %s; survey and loss are not in it", b.ChanceBasis, why),
 				Item: b.Material + " " + ChanceWords(*b.Chance),
 			})
 		}

@@ -158,6 +158,18 @@ type BesidePits struct {
 	Bank   float64
 }
 
+// Holders names in words what holds the material: "the pits", or also what lies
+// beside them.
+func (b *Balance) Holders() string {
+	switch {
+	case len(b.Beside) == 0:
+		return "the pits"
+	case len(b.Pits) == 0:
+		return "the sources beside the pits"
+	}
+	return "the pits and the sources beside them"
+}
+
 // besidePits lists what there is of a material beside the pits.
 func (j *Job) besidePits(r *Result, material string) []BesidePits {
 	var out []BesidePits

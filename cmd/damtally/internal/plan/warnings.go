@@ -125,11 +125,11 @@ func (j *Job) sideNote(q *earthwork.Quantities) (site.Note, bool) {
 // shortText says whether the need itself or only the reserve is not held.
 func (j *Job) shortText(b Balance) string {
 	if b.Available >= b.Needed*(1-sumTolerance) { // a source that is used up to the last shovel holds it
-		return fmt.Sprintf("the pits hold the %s of %s that the dam needs, but not the reserve: short by %s of the %s that should be available",
-			j.volume(b.Needed, "bank"), b.Material, j.volume(b.Short, "bank"), j.volume(b.Required, "bank"))
+		return fmt.Sprintf("%s hold the %s of %s that the dam needs, but not the reserve: short by %s of the %s that should be available",
+			b.Holders(), j.volume(b.Needed, "bank"), b.Material, j.volume(b.Short, "bank"), j.volume(b.Required, "bank"))
 	}
-	return fmt.Sprintf("the pits do not hold enough %s: the dam needs %s and they hold %s; with the reserve they are short by %s",
-		b.Material, j.volume(b.Needed, "bank"), j.volume(b.Available, "bank"), j.volume(b.Short, "bank"))
+	return fmt.Sprintf("%s do not hold enough %s: the dam needs %s and they hold %s; with the reserve they are short by %s",
+		b.Holders(), b.Material, j.volume(b.Needed, "bank"), j.volume(b.Available, "bank"), j.volume(b.Short, "bank"))
 }
 
 // shareNotes tells how a zone of several materials was divided, and what loss a
@@ -143,7 +143,7 @@ func (j *Job) shareNotes(r *Result, m *Material) []site.Note {
 				r.Quantities.Zones[s.Zone].Zone, percent(s.Fraction), m.Row.Name, a.Basis)})
 		} else if len(j.zoneMaterials(s.Zone)) > 1 {
 			out = append(out, site.Note{Level: "note", Ref: site.Ref{Table: "zones"}, Text: fmt.Sprintf(
-				"zone %s takes %s of its volume as %s: its materials are used in the order named, each as far as its pits hold it with the reserve",
+				"zone %s takes %s of its volume as %s: its materials are used in the order named, each as far as its sources hold it with the reserve",
 				r.Quantities.Zones[s.Zone].Zone, percent(s.Fraction), m.Row.Name)})
 		}
 	}

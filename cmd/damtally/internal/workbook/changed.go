@@ -85,10 +85,10 @@ func (b *book) layShort(row, i int, planned string) {
 		}
 		return out
 	}
-	reserve := words(text("DANGER: the pits hold the "), volume(c.needed), text(" of "), c.name.ref(),
+	reserve := words(text("DANGER: "+b.r.Balance[i].Holders()+" hold the "), volume(c.needed), text(" of "), c.name.ref(),
 		text(" that the dam needs, but not the reserve: short by "), volume(c.short), text(" of the "), volume(c.to),
 		text(" that should be available (pits)"))
-	need := words(text("DANGER: the pits do not hold enough "), c.name.ref(), text(": the dam needs "), volume(c.needed),
+	need := words(text("DANGER: "+b.r.Balance[i].Holders()+" do not hold enough "), c.name.ref(), text(": the dam needs "), volume(c.needed),
 		text(" and they hold "), volume(c.available), text("; with the reserve they are short by "), volume(c.short), text(" (pits)"))
 	line := when(same(c.enough.ref(), "NOT ENOUGH"), when(atLeast(rounded(sub(c.available.ref(), c.needed.ref()), 6), number(0)), reserve, need), blank())
 	s.line(row, 1, summaryLast, "", lookExplain)

@@ -121,7 +121,7 @@ func (b *book) balanceCharts() []drawn {
 	c := &b.weighed[0]
 	d := drawn{
 		title: "Need and supply", columns: true,
-		explain: "What must be dug, what should be available with the reserve, and what the pits hold. From the sheet Balance.",
+		explain: "What must be dug, what should be available with the reserve, and what is available in the pits and beside them. From the sheet Balance.",
 		x:       axis{title: "Material"}, y: axis{title: "Volume (" + b.m.vol("bank") + ")", format: "#,##0"},
 	}
 	d.add("needed", series{x: column(c.name), y: column(c.needed)})

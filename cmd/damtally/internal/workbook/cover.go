@@ -132,7 +132,7 @@ func (b *book) enoughAnswer() expr {
 		short = join(short, when(same(c.enough.ref(), "NOT ENOUGH"), part, blank()))
 	}
 	unknown := text("NOT KNOWN: a factor is missing. See the sheet Materials.")
-	good := text("ENOUGH: the pits hold the need of every material, with the reserve.")
+	good := text("ENOUGH: there is the need of every material, with the reserve.")
 	return when(more(column.countText("NOT ENOUGH"), number(0)), short, when(more(column.countText(notKnown), number(0)), unknown, good))
 }
 

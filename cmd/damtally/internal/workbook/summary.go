@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"slices"
+	"strings"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
 	"github.com/damtally/damtally/earthwork/soil"
@@ -183,9 +184,10 @@ func (b *book) layByMaterial(row int) int {
 		answer := s.put(row, 6, c.enough.ref(), lookAnswer)
 		s.watch(answer, "enough", "NOT ENOUGH")
 		needed, available := s.at(row, 3).ref(), s.at(row, 4).ref()
-		words := when(same(answer.ref(), "enough"), text("The pits hold the need with the reserve."),
+		hold := "T" + strings.TrimPrefix(b.r.Balance[i].Holders(), "t") + " hold "
+		words := when(same(answer.ref(), "enough"), text(hold+"the need with the reserve."),
 			when(same(answer.ref(), "NOT ENOUGH"),
-				when(less(available, needed), text("The pits hold less than must be dug. Find more."), text("The pits hold the need, but not the reserve. Look for more.")),
+				when(less(available, needed), text(hold+"less than must be dug. Find more."), text(hold+"the need, but not the reserve. Look for more.")),
 				text(unsaid)))
 		s.put(row, summaryLast, words, lookWord)
 	}

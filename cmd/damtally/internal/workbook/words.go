@@ -160,8 +160,8 @@ func (b *book) pitWords() []word {
 	out := []word{
 		{term: "usable in the pits", means: "What the pits hold below their topsoil, as it lies, before any loss.", unit: b.m.vol("bank")},
 		{term: "needed", means: "What must be dug so that enough is left for the dam: compacted / (shrink factor x (1 - loss)).", unit: b.m.vol("bank")},
-		{"reserve ratio", "How many times the volume below the pits should hold, because some of a pit always proves unfit.", b.set.reserve.ref(), formatShort, "times"},
-		{term: "enough", means: "The pits hold the reserve ratio times its base, and never less than what must be dug. Short is what lacks."},
+		{"reserve ratio", "How many times the volume below should be available, because some of a pit always proves unfit.", b.set.reserve.ref(), formatShort, "times"},
+		{term: "enough", means: "The pits, with cuts and stockpiles of the same soil, hold the reserve ratio times its base, and never less than what must be dug. Short is what lacks."},
 	}
 	if len(b.weighed) > 0 {
 		first, n := &b.weighed[0], len(b.weighed)
