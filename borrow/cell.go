@@ -64,7 +64,10 @@ func (c cell) cut(f affine, above, below cell) (cell, cell) {
 			above, below = append(above, x), append(below, x)
 		}
 	}
-	if len(above) == 0 || len(below) == 0 { // a line that is none, or a cell without corners
+	if len(above) == 0 || len(below) == 0 {
+		// f is no number at a corner, which Pit.check and NewStrata keep out. A cell
+		// without corners would stop the program; prepared.nothing finds a volume or an
+		// area that is no number, or ground counted twice.
 		return c, nil
 	}
 	return above, below

@@ -37,9 +37,15 @@ func (p Pit) Excavate() (*Excavation, error) {
 	return &Excavation{r.capacity(d), r.o.origin, d.pieces, p.Floor}, nil
 }
 
+// sameArea is the share of the boundary's area by which what is opened may pass it:
+// rounding of the sum of many cells, and ground that misses the rim by gapSlack.
+const sameArea = 1e-4
+
 // nothing says why nothing was dug, nil where something was.
 func (r *prepared) nothing(d *dig) error {
 	switch p := r.pit; {
+	case !(d.dug.volume <= math.MaxFloat64) || !(d.dug.area <= r.o.area*(1+sameArea)):
+		return ErrOverlap // or ground without a number; never seen, but never a figure then
 	case d.dug.volume > 0:
 		return nil
 	case r.tasks.count() == 0:

@@ -112,6 +112,7 @@ func (p Pit) keepAll(o *outline) ([]kept, error) {
 			g := within.global(q)
 			local[len(local)-1-i] = orb.Point{g[0] - o.origin[0], g[1] - o.origin[1]}
 		}
+		local = slices.Compact(local) // corners that the shift of the origin rounds to one
 		for _, s := range within.strips {
 			c := make(cell, 0, 4)
 			for _, q := range s.cell {

@@ -77,6 +77,7 @@ const (
 	OrderDiffers             // two holes have two layers in opposite order
 	LayerDiffers             // a named layer is of unlike material, usable or hard in two holes
 	SamePlace                // two holes within a millimetre of one another
+	NoNumber                 // a place, an elevation or a depth is not a number, or beyond farthestHole
 )
 
 var strataRules = map[StrataRule]string{
@@ -87,6 +88,7 @@ var strataRules = map[StrataRule]string{
 	OrderDiffers:  "two holes have two layers in opposite order",
 	LayerDiffers:  "a layer differs between two holes",
 	SamePlace:     "two holes stand at one place",
+	NoNumber:      "a place, an elevation or a depth is no number that can be",
 }
 
 func (r StrataRule) String() string { return strataRules[r] }
@@ -139,6 +141,11 @@ func checkHole(i int, h Hole) error {
 	if len(h.Layers) == 0 {
 		return &StrataError{Rule: EmptyHole, Hole: i, Other: -1}
 	}
+	for _, v := range []float64{h.At[0], h.At[1], h.Elevation, h.Bottom()} {
+		if !(abs(v) <= farthestHole) || abs(h.Water) > farthestHole { // no water is NaN
+			return &StrataError{Rule: NoNumber, Hole: i, Other: -1}
+		}
+	}
 	from := 0.0
 	for k, l := range h.Layers {
 		if abs(l.From-from) > layerSlack || !(l.To > l.From) {
@@ -148,6 +155,11 @@ func checkHole(i int, h Hole) error {
 	}
 	return nil
 }
+
+// farthestHole is how far from zero a coordinate, elevation or depth of a hole may
+// lie, m. Map coordinates stay far below it; beyond it a number is in no unit of
+// length, and the planes between holes would drown in rounding.
+const farthestHole = 1e8
 
 // holesApart is the distance, m, within which two holes stand at one place: less
 // than a survey tells apart. The direction from one to the other would be rounding,
