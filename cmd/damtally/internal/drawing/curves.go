@@ -41,9 +41,13 @@ func (d *set) curves() {
 	if len(all) <= 2*chartsDown { // larger, since they fit
 		across = min(across, 2)
 	}
-	d.spread("curves", "Curves", len(all), across*chartsDown, func(s *Sheet, from, to int) {
+	down := chartsDown
+	if len(all) <= across {
+		down = 1
+	}
+	d.spread("curves", "Curves", len(all), across*down, func(s *Sheet, from, to int) {
 		for i, draw := range all[from:to] {
-			draw(s, cellOf(s.room(), across, chartsDown, i))
+			draw(s, cellOf(s.room(), across, down, i))
 		}
 	})
 }
