@@ -206,15 +206,19 @@ func (t *Transport) fill(out *Allocation, compacted []float64) {
 	}
 }
 
+// mostAmount bounds every volume, density and cost: far beyond all of the world, and
+// low enough that whole numbers can still be scaled to it.
+const mostAmount = 1e30
+
 // check returns a *TransportError for the first part that cannot be.
 func (t *Transport) check() error {
 	bad := func(part string, i int, what string) error { return &TransportError{part, i, what} }
-	size := func(v float64) bool { return v >= 0 && !math.IsInf(v, 1) }
+	size := func(v float64) bool { return v >= 0 && v <= mostAmount }
 	for i, s := range t.Supplies {
 		switch {
 		case !(s.Bank >= 0):
 			return bad("supply", i, "what may be dug must be zero or more")
-		case !(s.Shrink > 0) || math.IsInf(s.Shrink, 1):
+		case !(s.Shrink > 0) || s.Shrink > mostAmount:
 			return bad("supply", i, "the shrink factor must be above 0")
 		case !(s.Loss >= 0 && s.Loss < 1):
 			return bad("supply", i, "the loss must be from 0 % to less than 100 %")
@@ -248,8 +252,8 @@ func (t *Transport) check() error {
 		switch {
 		case r.Supply < 0 || r.Supply >= len(t.Supplies) || r.Demand < 0 || r.Demand >= len(t.Demands):
 			return bad("route", i, "it joins what is not there")
-		case !size(r.Cost):
-			return bad("route", i, "the cost must be zero or more")
+		case !size(r.Cost) || !size(r.Cost/t.Supplies[r.Supply].gain()):
+			return bad("route", i, "the cost must be zero or more, and a number that can be")
 		}
 	}
 	return nil

@@ -78,8 +78,11 @@ func (f affine) span(c cell) (low, high float64) {
 	low = f.at(c[0])
 	high = low
 	for _, p := range c[1:] {
-		v := f.at(p)
-		low, high = min(low, v), max(high, v)
+		if v := f.at(p); v < low {
+			low = v
+		} else if v > high {
+			high = v
+		}
 	}
 	return low, high
 }
@@ -107,7 +110,11 @@ func (c cell) measure(f affine) (s sum, low, high float64) {
 	low, high = min(first, last), max(first, last)
 	for i := 2; i < len(c); i++ {
 		v := f.at(c[i])
-		low, high = min(low, v), max(high, v)
+		if v < low {
+			low = v
+		} else if v > high {
+			high = v
+		}
 		a := triangleArea(c[0], c[i-1], c[i])
 		s.area += a
 		s.volume += a * (first + last + v) / 3

@@ -87,8 +87,9 @@ func (d *dig) settleShown(c cell, base int) {
 	// The middle one of those that hold in part: they come in the order of the
 	// boundary, so that its bound halves a cone's facets rather than peels them.
 	left := d.sides[all:]
-	for _, b := range left[(partly-all+len(left))/2].bounds {
-		if in, out := d.split(c, b); in != nil && out != nil {
+	middle := left[(partly-all+len(left))/2]
+	for i := range middle.bounds {
+		if in, out := d.split(c, middle.bounds[i]); in != nil && out != nil {
 			d.settle(in, left)
 			d.settle(out, left)
 			return
@@ -166,11 +167,19 @@ const (
 // holds tells how much of a cell lies within the side's bounds.
 func (s *side) holds(c cell) extent {
 	e := allOver
-	for _, b := range s.bounds {
-		low, high := b.span(c)
+	for i := range s.bounds {
+		b := &s.bounds[i]
+		inside, outside := false, false
+		for _, p := range c {
+			if v := b.at(p); v < -touch {
+				outside = true
+			} else if v > touch {
+				inside = true
+			}
+		}
 		switch {
-		case low >= -touch:
-		case high <= touch:
+		case !outside:
+		case !inside:
 			return nowhere
 		default:
 			e = inPart

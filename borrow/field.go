@@ -110,8 +110,9 @@ func (f *field) value(hole, measure int) float64 {
 }
 
 // sliver is the distance, m, within which a hole lies on the line between two
-// others. A triangulation leaves out what is thinner.
-const sliver = 2e-6
+// others. It is what geometry.NewTIN leaves out at its rim, so that triangles and
+// what lies beyond them neither overlap nor leave a gap.
+const sliver = 1e-6
 
 // hull returns the corners of the holes' convex hull, counter-clockwise, two for
 // holes on one line. A hole within a sliver of a side is no corner of it.
@@ -182,10 +183,12 @@ func (f *field) beyond(whole cell) []*patch {
 	for i, h := range hull {
 		next, after := hull[(i+1)%n], hull[(i+2)%n]
 		a, b, c := f.at[h], f.at[next], f.at[after]
-		outside, _ := whole.split(negative(leftOf(a, b)))
 		stops := f.onSide(h, next)
-		for k := 1; k < len(stops) && outside != nil; k++ {
-			out = append(out, f.strip(outside, a, b, stops[k-1], stops[k])...)
+		for k := 1; k < len(stops); k++ {
+			// Along the holes themselves: the triangles between them and the side are left out.
+			if outside, _ := whole.split(negative(leftOf(f.at[stops[k-1]], f.at[stops[k]]))); outside != nil {
+				out = append(out, f.strip(outside, a, b, stops[k-1], stops[k])...)
+			}
 		}
 		wedge, _ := whole.split(ahead(a, b))
 		if wedge != nil {

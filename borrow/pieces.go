@@ -192,10 +192,20 @@ func (g *gist) add(c cell, dug ruling, ground, level affine, whole, below sum) {
 	}
 	for _, p := range c {
 		top, bottom, floor := ground.at(p), dug.at(p), level.at(p)
-		g.lowDug, g.highDug = min(g.lowDug, bottom-floor), max(g.highDug, bottom-floor)
-		g.lowOver, g.highOver = min(g.lowOver, top-floor), max(g.highOver, top-floor)
+		widen(&g.lowDug, &g.highDug, bottom-floor)
+		widen(&g.lowOver, &g.highOver, top-floor)
+		widen(&g.lowGround, &g.highGround, top)
 		g.deepest, g.lowest = max(g.deepest, top-bottom), min(g.lowest, bottom)
-		g.lowGround, g.highGround = min(g.lowGround, top), max(g.highGround, top)
+	}
+}
+
+// widen lets a range hold a value; NaN it leaves out.
+func widen(low, high *float64, v float64) {
+	if v < *low {
+		*low = v
+	}
+	if v > *high {
+		*high = v
 	}
 }
 

@@ -97,8 +97,8 @@ func (b box) corners() cell {
 
 // meets tells whether a box reaches to the right side of each bound.
 func (s *side) meets(b box) bool {
-	for _, f := range s.bounds {
-		if _, high := f.over(b); high < -touch {
+	for i := range s.bounds {
+		if _, high := s.bounds[i].over(b); high < -touch {
 			return false
 		}
 	}

@@ -41,10 +41,10 @@ func newBoxTree(t *mesh, bound orb.Bound, empty []bool) *boxTree {
 	for i, k := range keys {
 		b.triangles[i] = int32(k & math.MaxUint32)
 	}
-	level := gather(len(b.triangles), func(i int) orb.Bound { return t.box(int(b.triangles[i])) })
+	level := gatherAll(len(b.triangles), func(i int) orb.Bound { return t.box(int(b.triangles[i])) })
 	for b.levels = append(b.levels, level); len(level) > 1; b.levels = append(b.levels, level) {
 		below := level
-		level = gather(len(below), func(i int) orb.Bound { return below[i] })
+		level = gather(make([]orb.Bound, 0, len(below)/treeFan+1), 0, len(below), func(i int) orb.Bound { return below[i] })
 	}
 	return b
 }
@@ -72,17 +72,33 @@ func sortUpper(keys []uint64) []uint64 {
 	return keys
 }
 
-// gather makes one box around each run of treeFan boxes.
-func gather(n int, box func(i int) orb.Bound) []orb.Bound {
-	out := make([]orb.Bound, 0, n/treeFan+1)
-	for i := range n {
+// gatherAll is gather with the work shared out.
+func gatherAll(n int, box func(i int) orb.Bound) []orb.Bound {
+	out := make([]orb.Bound, (n+treeFan-1)/treeFan)
+	parts := max(1, n/parallelAbove)
+	inParallel(parts, n, func(p int) {
+		first, last := p*len(out)/parts, (p+1)*len(out)/parts
+		gather(out[first:first:last], first*treeFan, min(last*treeFan, n), box)
+	})
+	return out
+}
+
+// gather appends one box around each run of treeFan boxes, from a whole run on.
+func gather(out []orb.Bound, from, to int, box func(i int) orb.Bound) []orb.Bound {
+	for i := from; i < to; i++ {
 		if i%treeFan == 0 {
 			out = append(out, box(i))
 		} else {
-			out[len(out)-1] = out[len(out)-1].Union(box(i))
+			widen(&out[len(out)-1], box(i))
 		}
 	}
 	return out
+}
+
+// widen lets a box hold another; neither is empty.
+func widen(b *orb.Bound, with orb.Bound) {
+	b.Min = orb.Point{min(b.Min[0], with.Min[0]), min(b.Min[1], with.Min[1])}
+	b.Max = orb.Point{max(b.Max[0], with.Max[0]), max(b.Max[1], with.Max[1])}
 }
 
 // curveKey is the place's rank on a Hilbert curve of 2^16 steps a side over the
