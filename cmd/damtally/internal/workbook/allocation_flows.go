@@ -58,6 +58,7 @@ func (b *book) layFlows() {
 	for k, col := range b.fed.cols {
 		s.put(head, 10+k, text(col.head), lookHead)
 	}
+	s.heads = [2]int{head, head}
 	source := 0
 	for i := range a.Flows {
 		for !sameSource(&a.Flows[i], &a.Supplies[source]) {

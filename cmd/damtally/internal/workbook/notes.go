@@ -32,7 +32,7 @@ func (b *book) layNotes() {
 			row++
 			b.layNote(row, n)
 		}
-		s.filters = [2]int{head, row}
+		s.filters, s.heads = [2]int{head, row}, [2]int{head, head}
 		row += 2
 	}
 	s.put(row, 1, text("Cautions"), lookPart)

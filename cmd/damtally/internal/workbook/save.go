@@ -3,6 +3,7 @@ package workbook
 import (
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -249,12 +250,15 @@ func (s *sheet) savePrinted(f *excelize.File, apart int, repeats bool) error {
 	if err := f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: area, Scope: s.name}); err != nil {
 		return err
 	}
-	if !repeats {
+	var titles []string
+	if apart > 0 && s.freeze[1] > 0 { // the first columns say on the second page what the rows are
+		titles = append(titles, quoted+"$A:$"+columnLetters(s.freeze[1]))
+	}
+	if repeats {
+		titles = append(titles, quoted+"$"+itoa(s.heads[0])+":$"+itoa(s.heads[1]))
+	}
+	if len(titles) == 0 {
 		return nil
 	}
-	rows := quoted + "$" + itoa(s.heads[0]) + ":$" + itoa(s.heads[1])
-	if apart > 0 { // the first columns say on the second page what the rows are
-		rows = quoted + "$A:$" + columnLetters(s.freeze[1]) + "," + rows
-	}
-	return f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: rows, Scope: s.name})
+	return f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: strings.Join(titles, ","), Scope: s.name})
 }

@@ -63,7 +63,7 @@ func (b *book) layTests() {
 	}
 	s.heads = [2]int{rowTestHead, rowTestHead}
 	s.freeze = [2]int{rowTestHead, 3}
-	s.splits = []int{testCounts, testMax, testCompaction}
+	s.splits = []int{testOptimum, testCompaction} // right of the tables below
 	s.explainBeside(2, rowTestHead-1, testCounted)
 	s.filters = [2]int{rowTestHead, s.lastRow()}
 }
