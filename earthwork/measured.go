@@ -152,7 +152,7 @@ func (k *cutter) measuredTrench(s *Section, c crossSection) bool {
 	}
 	s.DugSeen = true
 	line := patched(base, pieces)
-	label := trenchZone(k.design.Zones)
+	label := TrenchZone(k.design.Zones)
 	for _, p := range trenchParts(line, s.Stripped, from, to, core) {
 		k.dig(s, line, p, label)
 		s.TrenchDepth = max(s.TrenchDepth, deepest(line, s.Stripped, p))

@@ -32,7 +32,7 @@ func (k *cutter) trench(s *Section, c crossSection) {
 		edge := edgeOf(s.Ground, side).Offset
 		k.faults.groundShort(side, GroundShortError{Station: s.Station, Side: sideNames[side], Trench: true, By: t.SideSlope * (ground - bottom), Edge: edge})
 	}
-	label := trenchZone(k.design.Zones)
+	label := TrenchZone(k.design.Zones)
 	for _, p := range e.Parts {
 		k.dig(s, line, p, label)
 	}

@@ -187,9 +187,9 @@ func knotAt(l geometry.Line, i int, offset float64) geometry.Knot {
 	return geometry.Knot{Offset: offset, Elevation: mix(a.Elevation, b.Elevation, (offset-a.Offset)/(b.Offset-a.Offset))}
 }
 
-// trenchZone is the zone whose material fills the cutoff trench: the first
+// TrenchZone is the index of the zone whose material fills the cutoff trench: the first
 // core, or without one the shell, or without one the zone of highest priority.
-func trenchZone(zones []Zone) int {
+func TrenchZone(zones []Zone) int {
 	for _, kind := range []Kind{Core, Shell} {
 		for i, z := range zones {
 			if z.Kind == kind {

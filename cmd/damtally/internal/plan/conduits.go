@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"github.com/damtally/damtally/borrow"
 	"github.com/damtally/damtally/cmd/damtally/internal/site"
 	"github.com/damtally/damtally/cmd/damtally/internal/units"
 	"github.com/damtally/damtally/earthwork"
@@ -21,6 +22,12 @@ type Conduit struct {
 	Lifts         int
 	LiftThickness float64
 	Tests         int
+	// FilledWith is the material that is taken to fill the trench again, "" without a
+	// trench. Kept is what one bank volume of it makes, shrink factor x (1 - loss), and
+	// BackfillBank is what must be dug for it, bank m3, in no material's need; both are
+	// NaN where its factors are not known or it is bought.
+	FilledWith         string
+	Kept, BackfillBank float64
 }
 
 // conduits measures the pipes of the site in a design.
@@ -51,6 +58,24 @@ func (j *Job) conduits(d earthwork.Design) ([]Conduit, site.Problems) {
 	return out, ps
 }
 
+// conduitFills says what fills the pipes' trenches again: the material that fills the
+// cutoff trench, which holds the water back along the pipe as well.
+func (j *Job) conduitFills(r *Result) {
+	names := j.zoneMaterials(earthwork.TrenchZone(r.Design.Zones))
+	for i := range r.Conduits {
+		c := &r.Conduits[i]
+		c.Kept, c.BackfillBank = math.NaN(), math.NaN()
+		if c.Backfill <= 0 || len(names) == 0 {
+			continue
+		}
+		c.FilledWith = names[0]
+		if m := materialNamed(r, names[0]); m != nil && m.Known && !m.Bought {
+			c.Kept = m.Factors.Shrink * (1 - m.Loss)
+			c.BackfillBank = borrow.BankFor(c.Backfill, m.Factors.Shrink, m.Loss)
+		}
+	}
+}
+
 // conduitSum adds a figure up over all pipes.
 func conduitSum(list []Conduit, of func(Conduit) float64) float64 {
 	sum := 0.0
@@ -79,6 +104,12 @@ func (j *Job) promptConduits(r *Result) []site.Note {
 		text := fmt.Sprintf("%s, %s long", c.Row.Name, j.length(c.Length))
 		if c.Dug > 0 {
 			text += fmt.Sprintf(", its trench %s up to %s deep and %s to fill it again", j.volume(c.Dug, "bank"), j.length(c.Deepest), j.volume(c.Backfill, "compacted"))
+			if c.FilledWith != "" {
+				text += " with " + c.FilledWith
+			}
+			if !math.IsNaN(c.BackfillBank) {
+				text += ", for which " + j.volume(c.BackfillBank, "bank") + " must be dug"
+			}
 		}
 		if c.ByHand > 0 {
 			text += fmt.Sprintf(", %s beside it compacted by hand", j.volume(c.ByHand, "compacted"))
@@ -88,7 +119,7 @@ func (j *Job) promptConduits(r *Result) []site.Note {
 	}
 	ref := site.Ref{Table: "conduits"}
 	out := prompt(false, ref, "pipes: "+strings.Join(words, "; ")+
-		"; the soil beside a pipe above the stripped ground is part of the dam's own volume and not added to it; what fills a pipe's trench again is in neither the dam's volume nor the need of a material; walls of trenches are taken as upright", "")
+		"; the soil beside a pipe above the stripped ground is part of the dam's own volume and not added to it; what fills a pipe's trench again is taken as the material that fills the cutoff trench, and is in neither the dam's volume nor the need of a material: see that the pits hold it too; walls of trenches are taken as upright", "")
 	out = append(out, j.conduitSlopes(r)...)
 	out = append(out, prompt(true, ref,
 		"water follows a pipe, and many small dams have failed there: soil beside it must be compacted by hand in thin layers and tested there, and a filter round its downstream part catches what seeps along it; none of that is checked here"+askEngineer, "common practice")...)

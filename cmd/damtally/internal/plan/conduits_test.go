@@ -18,7 +18,7 @@ func TestConduits(t *testing.T) {
 	near(t, "backfill", r.Items[2].Quantity, (5*3-math.Pi)*70/27.0, 1e-9)
 	near(t, "by hand", r.Items[3].Quantity, 70*(6*2-math.Pi)/27, 1e-9)
 	for level, part := range map[string]string{
-		"note":   "pipes: outlet, 70.0 ft long, its trench 39 bank yd3 up to 3.0 ft deep and 31 compacted yd3 to fill it again, 23 compacted yd3 beside it compacted by hand",
+		"note":   "pipes: outlet, 70.0 ft long, its trench 39 bank yd3 up to 3.0 ft deep and 31 compacted yd3 to fill it again with clay, for which 38 bank yd3 must be dug, 23 compacted yd3 beside it compacted by hand",
 		"look":   "water follows a pipe",
 		"danger": "a trench can cave in and kill",
 	} {
@@ -30,4 +30,18 @@ func TestConduits(t *testing.T) {
 	if got := failing(t, changed(pond, "conduits", pipes+"outlet,5+00,2,-40,30,86.5,5,2\n")); !strings.Contains(got, want) {
 		t.Errorf("%q lacks %q", got, want)
 	}
+}
+
+// What fills a pipe's trench again is dug like the core: 31 compacted yd3 of a clay
+// that shrinks to 0.8 and of which 5 % are lost.
+func TestConduitBackfillIsDug(t *testing.T) {
+	texts := changed(vale(), "zones", "zone,kind,material,top below crest (ft),top width (ft),upstream slope (h:v),downstream slope (h:v)\ncore,core,clay,2,8,0.5,0.5\nshell,shell,fill,,,,\n")
+	texts = changed(texts, "conduits", pipes+"outlet,300,2,-40,30,96.5,5,2\n")
+	r := run(t, tables(t, texts))
+	c := r.Conduits[0]
+	if c.FilledWith != "clay" {
+		t.Errorf("filled with %q", c.FilledWith)
+	}
+	near(t, "backfill", c.Backfill/0.764554857984, (5*3-math.Pi)*70/27, 1e-9) // m3 in a yd3: 0.9144 cubed
+	near(t, "bank", c.BackfillBank, c.Backfill/(0.8*0.95), 1e-12)
 }

@@ -134,6 +134,7 @@ func (j *Job) Run(d earthwork.Design) (*Result, error) {
 		return nil, wrong
 	}
 	r.Materials = j.materials(d, q)
+	j.conduitFills(r)
 	j.feed(r)
 	j.weighWater(r)
 	r.Lots = j.lots(r)

@@ -36,6 +36,7 @@ func sample() *plan.Result {
 			Row:           site.Conduit{Name: "outlet", Station: 12},
 			ConduitVolume: earthwork.ConduitVolume{Length: 30, From: -16, To: 14, Dug: 9, Backfill: 7, Deepest: 1.5, ByHand: 12, Pipe: 8.5},
 			Lifts:         3, Tests: 3,
+			FilledWith: "clay", Kept: 0.8, BackfillBank: 8.75,
 		}},
 		Cuts: []plan.Cut{
 			{Row: site.Cut{Name: "spillway", Material: "clay"}, Usable: true, Capacity: borrow.Capacity{Area: 400, Floor: 100, Dug: 700, Bank: 700, Deepest: 4, DugTo: 96}, Loose: 875},

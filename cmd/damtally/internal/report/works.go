@@ -17,12 +17,16 @@ type conduit struct {
 	Pipe     number `json:"pipe_m3"`
 	Lifts    int    `json:"hand_lifts"`
 	Tests    int    `json:"tests_due"`
+
+	FilledWith   string  `json:"trench_backfill_material,omitempty"`
+	BackfillBank *number `json:"trench_backfill_bank_m3,omitempty"`
 }
 
 func conduitOf(c plan.Conduit) conduit {
 	return conduit{
 		c.Row.Name, number(c.Row.Station), number(c.From), number(c.To), number(c.Length),
 		number(c.Dug), number(c.Deepest), number(c.Backfill), number(c.ByHand), number(c.Pipe), c.Lifts, c.Tests,
+		c.FilledWith, known(c.BackfillBank),
 	}
 }
 

@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"math"
 	"strings"
 
 	"github.com/damtally/damtally/cmd/damtally/internal/plan"
@@ -67,11 +68,11 @@ func (b *book) layPipes() {
 	if len(b.r.Conduits) == 0 {
 		return
 	}
-	const last = 17
+	const last = 20
 	bank, compacted := m.vol("bank"), m.vol("compacted")
 	row := s.opening("Pipes through the dam", last,
 		"Pipe = (half of its diameter) squared x 3.14159 x length. Compacted by hand = ((diameter + 2 x width by hand) x diameter) x length, less the pipe. Trench = its width x its area along the pipe, from the stripped ground down to the pipe's bottom, walls upright.",
-		"The soil beside a pipe above the stripped ground is in the dam's own volumes. What fills the trench again is in neither the dam's volumes nor the need of a material: add a bid item for it.",
+		"The soil beside a pipe above the stripped ground is in the dam's own volumes. What fills the trench again is in neither the dam's volumes nor the need of a material: see that the pits hold it too, and add a bid item for it. It is taken to be what fills the cutoff trench.",
 		"Water follows a pipe. Compact the soil beside it by hand in thin layers, test it there, and ask your engineer for a filter round its downstream part. Nothing here checks that.")
 	if b.pipeTrenches() {
 		s.line(row, 1, last, trenchWords, lookDanger)
@@ -80,7 +81,8 @@ func (b *book) layPipes() {
 	s.headings(row, "Pipe", "Station", in("Begins at offset", m.Length), in("Ends at offset", m.Length), in("Diameter", m.Length), in("Length along the slope", m.Length),
 		in("Trench width", m.Length), in("Trench area along the pipe", m.Area), in("Trench at its deepest", m.Length), "Trench, "+bank,
 		"Pipe, "+m.Volume.Name, "Pipe in the trench, "+m.Volume.Name, "Fills the trench again, "+compacted, in("Width by hand, each side", m.Length),
-		"Compacted by hand, "+compacted, "Lifts by hand", "Tests due by hand")
+		"Compacted by hand, "+compacted, "Lifts by hand", "Tests due by hand",
+		"The trench is filled with", "Shrink factor x (1 - loss)", "To dig for it, "+bank)
 	first := row + 1
 	for i := range b.r.Conduits {
 		row++
@@ -133,12 +135,25 @@ func (b *book) layPipe(row int, c *plan.Conduit) {
 	round := mul(number(circle), mul(half, half))
 	pipe := s.put(row, 11, b.live(m.volume(mul(round, length.ref())), m.volumeOf(c.Pipe), "volume of "+name), figure(formatArea))
 	buried := s.put(row, 12, m.volumeOf(c.Dug-c.Backfill), input(formatArea))
-	s.put(row, 13, b.live(sub(dug.ref(), buried.ref()), m.volumeOf(c.Backfill), "backfill of "+name), figure(formatVolume))
+	fill := s.put(row, 13, b.live(sub(dug.ref(), buried.ref()), m.volumeOf(c.Backfill), "backfill of "+name), figure(formatVolume))
 	hand := s.put(row, 14, m.lengthOf(c.Row.HandWidth), input(formatShort))
 	box := mul(add(diameter.ref(), mul(number(2), hand.ref())), diameter.ref())
 	byHand := when(more(hand.ref(), number(0)), sub(m.volume(mul(box, length.ref())), pipe.ref()), number(0))
 	v := s.put(row, 15, b.live(byHand, m.volumeOf(c.ByHand), "soil by hand of "+name), figure(formatVolume))
 	b.layWorkTests(s, row, 16, v, c.Lifts, c.Tests, true)
+	b.layPipeFill(row, c, fill)
+}
+
+// layPipeFill lays what fills a pipe's trench again, and what must be dug for it.
+func (b *book) layPipeFill(row int, c *plan.Conduit, fill *cell) {
+	s := b.pipes
+	s.put(row, 18, text(clean(c.FilledWith)), lookWord)
+	if math.IsNaN(c.BackfillBank) {
+		s.blankRow(row, 19, 20, lookWord)
+		return
+	}
+	kept := s.put(row, 19, number(c.Kept), input(formatFactor))
+	s.put(row, 20, b.live(div(fill.ref(), kept.ref()), b.m.volumeOf(c.BackfillBank), "borrow for the backfill of "+clean(c.Row.Name)), figure(formatVolume))
 }
 
 // layWorkTests lays how many lifts a volume outside the dam's lifts takes, and the
