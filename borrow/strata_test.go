@@ -411,3 +411,22 @@ func TestForetold(t *testing.T) {
 		t.Errorf("%+v", h)
 	}
 }
+
+// Holes that all but stand in one line: what the triangulation leaves out as too thin
+// belongs to the ground beyond. Closed form: a box of 24 m by 12 m, 10 m deep.
+func TestNoGapAtHolesInLine(t *testing.T) {
+	p := Pit{Ring: orb.Ring{{-12, -6}, {12, -6}, {12, 6}, {-12, 6}, {-12, -6}}, Floor: 10, Level: 20}
+	var holes []Hole
+	for _, at := range []orb.Point{{-1, 3.8e-6}, {1, -1}, {30, 1.53e-5}, {1, -1.5}, {1, 3.8e-6}} {
+		holes = append(holes, hole(at[0], at[1], 20, clay(50)))
+	}
+	s, err := NewStrata(holes)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p.Strata = s
+	c, err := p.Measure()
+	if err != nil || !alike(c.Bank, 24*12*10) || !alike(c.Opened, 24*12) {
+		t.Errorf("%+v, %v", c, err)
+	}
+}
