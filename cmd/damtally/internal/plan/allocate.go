@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -23,8 +24,13 @@ type way struct {
 // several materials.
 func (j *Job) feed(r *Result) {
 	a, err := j.allocate(r)
-	if err != nil { // a proof that failed, or a cost past all numbers: the plan stands without who feeds what
-		r.Notes = append(r.Notes, site.Note{Level: "look", Ref: site.Ref{Table: "pits"}, Text: fmt.Sprintf(
+	if err != nil { // the plan stands without who feeds what
+		ref := site.Ref{Table: "pits"}
+		var dear *dearError
+		if errors.As(err, &dear) {
+			ref = dear.ref
+		}
+		r.Notes = append(r.Notes, site.Note{Level: "look", Ref: ref, Text: fmt.Sprintf(
 			"who feeds what is left out, since it could not be worked out: %v", err)})
 		return
 	}
@@ -32,6 +38,31 @@ func (j *Job) feed(r *Result) {
 	if a != nil {
 		r.Materials = j.materialsBy(r.Quantities, a.splits(), a.losses())
 	}
+}
+
+// dearError says that a haul costs more than any number can tell.
+type dearError struct {
+	ref  site.Ref
+	text string
+}
+
+func (e *dearError) Error() string { return e.text }
+
+// inWords turns a question that cannot be into words of the tables. Rows are
+// checked before, so that it can only be a product of several of them: a cost.
+func (j *Job) inWords(err error, supplies []supply, demands []demand, ways []way) error {
+	var wrong *borrow.TransportError
+	if !errors.As(err, &wrong) || wrong.Part != "route" {
+		return err
+	}
+	w := &ways[wrong.Index]
+	out := &dearError{site.Ref{Table: "fleet"}, fmt.Sprintf(
+		"the haul from %s to %s comes to a cost beyond all numbers; look at the costs, speeds and efficiencies in `fleet` and at the length of the road",
+		supplies[w.supply].Name, demands[w.demand].Zone)}
+	if w.haul.Machine >= 0 {
+		out.ref = j.site.Fleet[w.haul.Machine].Ref
+	}
+	return out
 }
 
 // allocate works out who feeds what. It returns nil when there is nothing to
@@ -51,7 +82,7 @@ func (j *Job) allocate(r *Result) (*Allocation, error) {
 	q := j.question(supplies, demands, ways, out.Basis)
 	a, err := q.Allocate()
 	if err != nil {
-		return nil, err
+		return nil, j.inWords(err, supplies, demands, ways)
 	}
 	out.Moving, out.Opening, out.Cases = a.Moving, a.Opening, a.Cases
 	j.flows(out, a, supplies, demands, ways)
