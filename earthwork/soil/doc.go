@@ -44,7 +44,7 @@
 // exercise), Akima's curve is twice as far off as the others in water content on
 // four points. The middle reading avoids all three failures, and is within 0.01 %
 // of the best on average. Readings gives all ways for a comparison. To take the water
-// content of whichever way has the middle density was tried, and misses it by 5 to 50 %
+// content of whichever way has the middle density was tried, and misses it by 4 to 54 %
 // more.
 //
 // Three points fix one parabola, so there the parabola is used. A curve that
