@@ -190,52 +190,6 @@ func (r *prepared) dig(floor float64, keep bool) *dig {
 	return d
 }
 
-// raise digs to a floor no lower than that of a dig whose pieces were kept. The
-// dug surface is the higher of that one's and the floor, so the sides need not be
-// gone through again.
-func (r *prepared) raise(deep *dig, floor float64) *dig {
-	d := r.newDig(floor, false)
-	d.overFloor = deep.overFloor
-	deep.pieces.upTo(floor, func(g *gist) bool { return r.simple() && d.addGist(g, deep.pit.rise(floor)) }, func(q piece) {
-		d.task, d.points = q.task, d.points[:0]
-		d.add(q.cell, q.dug)
-	})
-	return d
-}
-
-// simple tells that there is neither a layer nor water in the pit.
-func (r *prepared) simple() bool { return r.pit.Strata == nil }
-
-// rise is by how much the floor is raised, m.
-func (p *Pit) rise(floor float64) float64 {
-	if p.ByDepth {
-		return p.Floor - floor
-	}
-	return floor - p.Floor
-}
-
-// addGist adds a run of pieces whose floor is raised. It reports false, and adds
-// nothing, where they must be gone through.
-func (d *dig) addGist(g *gist, rise float64) bool {
-	s, ok := g.raised(rise, d.pit.Strip)
-	if !ok {
-		return false
-	}
-	d.dug, d.below = d.dug.plus(s.dug), d.below.plus(s.below)
-	d.deepest = max(d.deepest, s.deepest)
-	if s.highDug > rise {
-		d.lowest = min(d.lowest, s.lowest)
-		return true
-	}
-	d.floorArea += s.dug.area
-	lowest := d.pit.Floor
-	if d.pit.ByDepth {
-		lowest = s.lowGround - d.pit.Floor
-	}
-	d.lowest = min(d.lowest, lowest)
-	return true
-}
-
 // capacity is what a dig comes to.
 func (r *prepared) capacity(d *dig) Capacity {
 	c := Capacity{
@@ -303,63 +257,4 @@ func (e *Excavation) Below(level float64) float64 {
 		}
 	})
 	return sum
-}
-
-// DepthMap is the depth dug at the middles of square cells of a grid, m; NaN
-// where nothing is dug.
-type DepthMap struct {
-	Origin     orb.Point // the lower left corner of the grid
-	Step       float64   // side of a cell, m
-	Cols, Rows int
-	Depth      []float64 // row by row from the lowest y
-}
-
-// Map returns the depth dug on a grid of at most the given number of cells along
-// its longer side, 1 or more.
-func (e *Excavation) Map(most int) DepthMap {
-	low := orb.Point{math.Inf(1), math.Inf(1)}
-	high := orb.Point{math.Inf(-1), math.Inf(-1)}
-	e.pieces.upTo(e.floor, nil, func(p piece) {
-		k := newKept(p.cell)
-		low = orb.Point{min(low[0], k.low[0]), min(low[1], k.low[1])}
-		high = orb.Point{max(high[0], k.far[0]), max(high[1], k.far[1])}
-	})
-	step := max(high[0]-low[0], high[1]-low[1]) / float64(most)
-	m := DepthMap{Origin: orb.Point{low[0] + e.origin[0], low[1] + e.origin[1]}, Step: step}
-	m.Cols = max(1, int(math.Ceil((high[0]-low[0])/step-gridSlack)))
-	m.Rows = max(1, int(math.Ceil((high[1]-low[1])/step-gridSlack)))
-	m.Depth = make([]float64, m.Cols*m.Rows)
-	for i := range m.Depth {
-		m.Depth[i] = math.NaN()
-	}
-	e.pieces.upTo(e.floor, nil, func(p piece) { m.draw(p, low) })
-	return m
-}
-
-// gridSlack is the share of a grid's cell that is taken for rounding.
-const gridSlack = 1e-9
-
-// draw fills in the cells whose middles lie in a piece.
-func (m *DepthMap) draw(p piece, low orb.Point) {
-	k, depth := newKept(p.cell), p.depth()
-	from := func(axis int) int { return max(0, int(math.Ceil((k.low[axis]-low[axis])/m.Step-0.5))) }
-	to := func(axis, n int) int { return min(n-1, int(math.Floor((k.far[axis]-low[axis])/m.Step-0.5))) }
-	for row := from(1); row <= to(1, m.Rows); row++ {
-		for col := from(0); col <= to(0, m.Cols); col++ {
-			q := orb.Point{low[0] + (float64(col)+0.5)*m.Step, low[1] + (float64(row)+0.5)*m.Step}
-			if p.cell.holds(q) {
-				m.Depth[row*m.Cols+col] = max(0, depth.at(q))
-			}
-		}
-	}
-}
-
-// holds tells whether a point lies in the cell or on its rim.
-func (c cell) holds(q orb.Point) bool {
-	for i, a := range c {
-		if triangleArea(a, c[(i+1)%len(c)], q) < -touch {
-			return false
-		}
-	}
-	return true
 }
