@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"slices"
 
 	"github.com/damtally/damtally/earthwork"
 	"github.com/damtally/damtally/geometry"
@@ -110,7 +111,7 @@ func ringsBetween(up, down orb.MultiLineString) []orb.Ring {
 		for k := len(down[i]) - 1; k >= 0; k-- {
 			ring = append(ring, down[i][k])
 		}
-		ring = append(ring, ring[0])
+		ring = slices.Compact(append(ring, ring[0])) // both lines may end in one point
 		if geometry.SignedArea(ring) < 0 {
 			ring.Reverse()
 		}
