@@ -209,3 +209,32 @@ func TestShortSoilIsNamed(t *testing.T) {
 		t.Errorf("%+v", s)
 	}
 }
+
+// Materials in the order named leave the reserve of all that there is, a heap's soil
+// with the pits': with the heap the first material fills more, by the share of the
+// heap that the reserve leaves free.
+func TestOrderCountsHeaps(t *testing.T) {
+	texts := changed(twoPits(), "zones", "zone,kind,material\nall,shell,clay;fill\n")
+	texts["pits"] = strings.Replace(texts["pits"], "far,fill", "far,clay", 1)
+	texts["pits"] = strings.Replace(texts["pits"], "near,fill,0,10", "near,fill,0,400", 1)
+	texts["pits"] = strings.Replace(texts["pits"], "far,clay,0,10", "far,clay,0,1", 1)
+	texts = changed(texts, "hauls", "")
+	before := run(t, tables(t, texts))
+	clay := before.Materials[0]
+	if before.Materials[1].Compacted <= 0 || !(clay.Factors.LoadFactor > 0) {
+		t.Fatalf("the site does not show it: %+v", clay)
+	}
+	texts["stockpiles"] = "stockpile,x (ft),y (ft),material,volume (m3)\nheap,900,-50,clay,30\n"
+	after := run(t, tables(t, texts))
+	ratio := after.Site.Settings.ReserveRatio
+	// On the compacted volume: one bank m3 there stands for 1 / ratio compacted ones.
+	near(t, "clay", after.Materials[0].Compacted-clay.Compacted, borrow.BankInLoose(30, clay.Factors.LoadFactor)/ratio, 1e-6)
+}
+
+// A haul past all numbers leaves who feeds what out, in words that name the row.
+func TestHaulPastAllNumbers(t *testing.T) {
+	r := hauled(t, strings.Replace(hauler, ",12,18,", ",1e-250,18,", 1)+excavator, roads)
+	if r.Allocation != nil || !hasNote(r.Notes, "look", "comes to a cost beyond all numbers; look at the costs, speeds and efficiencies in `fleet`") {
+		t.Errorf("%+v", r.Allocation)
+	}
+}
