@@ -182,7 +182,9 @@ func (r *prepared) dig(floor float64, keep bool) *dig {
 		}
 	}
 	root := newNode(r.o.box, sides, r.pit.reach(r.runs, floor))
-	d.lows = r.lowsOf(d)
+	if r.pit.ByDepth || r.pit.Strata != nil { // else the floor is one level
+		d.lows = r.lowsOf(d)
+	}
 	r.tasks.each(func(i int32, t *task) {
 		d.under(i, t)
 		root.visit(t.cell, d)

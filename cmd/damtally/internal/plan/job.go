@@ -55,9 +55,11 @@ func PrepareWatched(s site.Site, progress func(file string, done, total int64)) 
 		found.add(j.prepareMeasured())
 	}
 	found.add(j.prepareDesign())
+	if len(found.problems) == 0 {
+		j.floodAhead()
+	}
 	found.add(j.prepareSoils())
 	if len(found.problems) == 0 { // the pits need the ground
-		j.floodAhead()
 		found.add(j.pitConflicts())
 		found.add(j.preparePits())
 		found.add(j.prepareCuts())

@@ -64,8 +64,8 @@ func (j *Job) flooded(d *earthwork.Design) (*earthwork.Lake, error) {
 	return j.kept.lake, j.kept.err
 }
 
-// floodAhead floods the ground for the site's own design while the pits are
-// measured; whoever asks for the lake first waits for it. It changes when the
+// floodAhead floods the ground for the site's own design while soils are read and
+// pits measured; whoever asks for the lake first waits for it. It changes when the
 // lake is made, never what it is.
 func (j *Job) floodAhead() {
 	if j.surface == nil || j.place.Centreline == nil {
