@@ -23,7 +23,7 @@ func (b *reconBook) layLeft() {
 		b.layLeftOf(row, i)
 	}
 	row += 2
-	s.put(row, 1, text("How sure that is"), lookPart)
+	s.put(row, 1, text("How sure that is, as run"), lookPart)
 	for i := range b.rec.Soils {
 		a := &b.rec.Soils[i]
 		if math.IsNaN(a.Left.Chance) {
