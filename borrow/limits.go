@@ -156,12 +156,28 @@ func (c *counted) program(limits []Limit, open []choice) *program {
 	for _, d := range c.filled {
 		p.row(d/p.total, true)
 	}
+	member := c.limitRows(p, limits)
+	p.first = len(p.cost)
+	for i, r := range c.t.Routes {
+		gain := c.t.Supplies[r.Supply].gain()
+		list := []entry{{r.Supply, 1}, {suppliers + r.Demand, 1}}
+		for _, at := range member[r.Supply] {
+			list = append(list, entry{at, 1 / gain})
+		}
+		p.column(float64(c.cost[i])/c.money/p.dearest, list...)
+	}
+	return p
+}
+
+// limitRows adds a row for each bound of the limits, and of the least of single
+// supplies, and returns by supply the rows that it is in.
+func (c *counted) limitRows(p *program, limits []Limit) [][]int {
 	for i := range c.least {
 		if c.least[i] > 0 {
 			limits = append(limits, Limit{Supplies: []int{i}, Least: float64(c.least[i]) / c.unit / c.t.Supplies[i].gain(), Most: math.Inf(1)})
 		}
 	}
-	member := make([][]int, suppliers) // rows of limits that a supply is in
+	member := make([][]int, len(c.give))
 	for k, l := range limits {
 		for n, v := range []float64{l.Most, l.Least} {
 			if n == 0 && math.IsInf(v, 1) || n == 1 && v == 0 {
@@ -177,16 +193,7 @@ func (c *counted) program(limits []Limit, open []choice) *program {
 			}
 		}
 	}
-	p.first = len(p.cost)
-	for i, r := range c.t.Routes {
-		gain := c.t.Supplies[r.Supply].gain()
-		list := []entry{{r.Supply, 1}, {suppliers + r.Demand, 1}}
-		for _, at := range member[r.Supply] {
-			list = append(list, entry{at, 1 / gain})
-		}
-		p.column(float64(c.cost[i])/c.money/p.dearest, list...)
-	}
-	return p
+	return member
 }
 
 // readProgram turns an answer back into volumes and prices.
