@@ -18,6 +18,9 @@ func (j *Job) allocationNotes(r *Result) []site.Note {
 	out := []site.Note{j.basisNote(a)}
 	out = append(out, j.roadNotes(a)...)
 	for _, s := range a.Short {
+		if len(s.Sources) == 0 && len(r.Pits) == 0 {
+			continue // where no pit is named, a note says that the borrow is not known
+		}
 		out = append(out, site.Note{Level: "danger", Ref: site.Ref{Table: "pits"}, Text: j.shortWords(s)})
 	}
 	for _, f := range a.Forced {

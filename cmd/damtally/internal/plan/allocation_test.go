@@ -238,3 +238,21 @@ func TestHaulPastAllNumbers(t *testing.T) {
 		t.Errorf("%+v", r.Allocation)
 	}
 }
+
+// Soil that no source holds is told once for all reaches. Without a pit in the site
+// only the note that the borrow is not known tells of it.
+func TestSoilFromNowhereIsToldOnce(t *testing.T) {
+	texts := changed(twoPits(), "zones", "zone,kind,material,top below crest (ft),top width (ft),upstream slope (h:v),downstream slope (h:v)\ncore,core,clay,1,8,1,1\nall,shell,fill\n")
+	r := run(t, tables(t, texts))
+	if r.Allocation == nil || len(r.Allocation.Short) != 1 {
+		t.Fatalf("%+v", r.Allocation)
+	}
+	s := r.Allocation.Short[0]
+	if len(s.Sources) != 0 || s.Available != 0 || !(s.To-s.From > 100) {
+		t.Errorf("%+v", s)
+	}
+	near(t, "short", s.Short, material(t, r, "clay").Compacted, 1e-6)
+	if !hasNote(r.Notes, "danger", "nothing in the tables holds it") {
+		t.Error("no note")
+	}
+}
