@@ -50,7 +50,7 @@ type Site struct {
 	Blankets   []Blanket
 
 	// Notes are the assumptions made while reading, for the user to see:
-	// default settings taken, words translated, tables read but not yet used.
+	// default settings taken, words translated.
 	Notes []Note
 
 	// PlanUnit is the name of the unit that the centreline's x and y stand in, ""

@@ -78,7 +78,6 @@ func (r *reading) readAll(inputs []input) error {
 	r.finishSettings()
 	r.check()
 	r.checkUnknownFiles()
-	r.noteUnused()
 	return nil
 }
 
@@ -127,24 +126,4 @@ func (r *reading) unknownTable(name, what, mend string) {
 		mend += "; the tables are: " + strings.Join(names, ", ")
 	}
 	r.wrong(Ref{Table: tidy(name)}, "", what, mend)
-}
-
-// noteUnused notes what was read and checked but is not used by this version.
-func (r *reading) noteUnused() {
-	const text = "read but not yet used by this version: "
-	for _, t := range Schema() {
-		if t.Later && r.has(t.Name) {
-			r.note("look", Ref{Table: t.Name}, text+"the whole table")
-		}
-		for _, c := range t.Columns {
-			if r.used[unused{t.Name, c.Name}] {
-				r.note("look", Ref{Table: t.Name}, text+"the column "+c.Name)
-			}
-		}
-	}
-	for _, item := range Items() {
-		if r.used[unused{"site", item.Name}] {
-			r.note("look", r.site.Settings.ItemRows[item.Name], text+"the setting "+item.Name)
-		}
-	}
 }

@@ -18,13 +18,12 @@ type reading struct {
 	found  []placed
 	alike  map[alike]int
 	tables map[string]*tableState
-	used   map[unused]bool // columns of later versions that hold something
 
 	unknown  []string             // CSV files of the folder that are no tables
 	files    map[string]bool      // files that tables name, in small letters
 	settings []setting            // rows of the table `site`
 	corners  []corner             // rows of the table `outlines`
-	owners   map[string][]owner   // names in tables of later versions that have outlines
+	owners   map[string][]owner   // names in other tables that have outlines
 	names    map[string]nameTable // the names that tables define
 }
 
@@ -35,10 +34,6 @@ type tableState struct {
 	unit  units.Unit   // of its elevation column, or else of its first length
 	units []units.Unit // by column, without a name where the header says none
 }
-
-// unused names a column, a setting (table `site`) or a table (no column) that
-// this version reads and does not use.
-type unused struct{ table, column string }
 
 // placed is a problem with its place in the order of the report.
 type placed struct {
@@ -56,7 +51,7 @@ const mostAlike = 20
 func newReading() *reading {
 	r := &reading{
 		specs: map[string]*tableSpec{}, alike: map[alike]int{},
-		tables: map[string]*tableState{}, used: map[unused]bool{},
+		tables: map[string]*tableState{},
 		owners: map[string][]owner{}, files: map[string]bool{},
 	}
 	for i, t := range Schema() {

@@ -196,8 +196,6 @@ func (t *tableReader) readCell(v *value, c cell, h headColumn) {
 	if f != nil {
 		v.text, v.num = "", math.NaN()
 		t.add(t.spec, t.row.ref, spec.Name, f)
-	} else if spec.Later && !t.spec.Later {
-		t.used[unused{t.spec.Name, spec.Name}] = true
 	}
 }
 

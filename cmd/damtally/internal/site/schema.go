@@ -32,7 +32,6 @@ type Table struct {
 	Name    string
 	Purpose string // one plain sentence: what a row is, what the table adds
 	Needed  bool   // no site without it
-	Later   bool   // read and checked, but not used by this version
 	Columns []Column
 }
 
@@ -42,7 +41,6 @@ type Column struct {
 	Kind     ColumnKind
 	UnitKind units.Kind // of the unit in the header, "" when it takes none
 	Needed   bool
-	Later    bool     // read and checked, but not used by this version
 	Words    []string // of a Word column
 	Range    Range
 	Help     string // plain words for the person who fills it in
@@ -65,7 +63,6 @@ type Item struct {
 	Name     string
 	Kind     ColumnKind
 	UnitKind units.Kind // of the unit that the value carries, "" when it takes none
-	Later    bool       // read and checked, but not used by this version
 	Words    []string
 	Range    Range
 	Default  string // what is taken when it is left out, "" for nothing
@@ -107,7 +104,6 @@ func money(name, help string) Column  { return measure(units.Money, name, help) 
 func count(name, help string) Column  { return measure(units.Count, name, help) }
 
 func (c Column) need() Column     { c.Needed = true; return c }
-func (c Column) later() Column    { c.Later = true; return c }
 func (c Column) steepToo() Column { c.Range = SteepToo; return c }
 func (c Column) positive() Column { c.Range = Positive; return c }
 func (c Column) notNegative() Column {

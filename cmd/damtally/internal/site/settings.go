@@ -84,9 +84,6 @@ func (r *reading) applySettings(from source) {
 			r.add(r.specs["site"], s.ref, s.item.Name, f)
 			continue
 		}
-		if s.item.Later {
-			r.used[unused{"site", s.item.Name}] = true
-		}
 		r.site.Settings.set(s.item.Name, number, text)
 		if s.item.Name == "weather days" {
 			r.weatherDays(s.ref, text)

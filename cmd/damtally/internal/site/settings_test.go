@@ -109,15 +109,6 @@ func TestDefaultReserve(t *testing.T) {
 	same(t, "source", last.Source, "US Department of Agriculture, Agriculture Handbook 590")
 }
 
-func TestUnusedIsNotedOnce(t *testing.T) {
-	r := reading{used: map[unused]bool{{"crest", "width"}: true, {"site", "datum"}: true}}
-	r.noteUnused()
-	same(t, "notes", noteTexts(r.site), []string{
-		"look: crest: read but not yet used by this version: the column width",
-		"look: : read but not yet used by this version: the setting datum",
-	})
-}
-
 func TestOutputUnitsFollowTheTables(t *testing.T) {
 	for unit, want := range map[string]string{"ft": "us", "ftUS": "us", "in": "us", "m": "metric", "cm": "metric"} {
 		s := read(t, plainSite().with(tables{"crest": "elevation (" + unit + "),width (ft)\n320,12\n"}).folder(t))

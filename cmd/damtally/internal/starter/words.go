@@ -53,9 +53,6 @@ func tablesInWords(have []table) []tableWords {
 	var here, more []tableWords
 	for _, spec := range site.Schema() {
 		w := tableWords{name: spec.Name, purpose: spec.Purpose, columns: columnsInWords(spec)}
-		if spec.Later {
-			w.purpose += " This version reads and checks it but does not use it yet."
-		}
 		if _, ok := shown[spec.Name]; ok {
 			w.state = "here"
 			here = append(here, w)
@@ -92,9 +89,6 @@ func settingInWords(i site.Item) string {
 	words += "."
 	if i.Default != "" {
 		words += fmt.Sprintf(" Left out: %q.", i.Default)
-	}
-	if i.Later {
-		words += " Not used yet by this version."
 	}
 	return words
 }
