@@ -462,3 +462,15 @@ type rapidTB struct {
 func (r rapidTB) Helper() {}
 
 func (r rapidTB) Fatalf(format string, args ...any) { r.rapid.Fatalf(format, args...) }
+
+// A segment that only touches a corner of the grid has no ground, whichever way
+// rounding puts the corner.
+func TestGridSliceAtACorner(t *testing.T) {
+	for _, angle := range []float64{0, 0.1, 0.3, 0.7, 1, 2, 3} {
+		f := turnedFrame(orb.Point{3, 1}, angle, 1.5, -0.8)
+		g := mustGrid(t, postings{cols: 5, z: make([]float64, 15)}, f)
+		if got := g.Slice(nil, f.Place(4.5, 0.5), f.Place(2.5, -1.5)); len(got) != 0 {
+			t.Errorf("turned by %g: %v", angle, got)
+		}
+	}
+}

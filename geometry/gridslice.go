@@ -108,7 +108,7 @@ func (w *gridWalk) clip() bool {
 		a, b := (0-f.at)/f.change, (float64(n)-f.at)/f.change
 		w.first, w.last = max(w.first, min(a, b)), min(w.last, max(a, b))
 	}
-	if !(w.last-w.first > 0) {
+	if !(w.last-w.first > w.together) {
 		return false
 	}
 	for k := range w.family {
