@@ -29,61 +29,116 @@ type breakSource struct{ line, from, to int }
 // drafter draws breaklines into a Delaunay triangulation and keeps it one apart
 // from them (a constrained Delaunay triangulation). Exact throughout: a place
 // that lies exactly on a breakline divides it; where two cross, a place is added.
+// It looks only at what lies under the lines, so that a few lines through a
+// million points take little time.
 type drafter struct {
 	*TIN
-	start   []int32            // of each place: a corner that starts there
+	start   []int32            // of each place: one more than a corner that starts there, or 0 (see findStarts)
 	sources []breakSource      // what the caller gave
 	drawn   map[[2]int32]int32 // of each fixed edge, lower place first: its source
-	todo    []breakPart        // last first
+	todo    []breakPart        // what is left of the part being drawn, last first
 	budget  int                // places that may still be added
+	gap     gap                // room that clear uses again and again
 }
 
 // drawBreaklines makes the breaklines edges. stands is that of mergeAlike.
-func (t *TIN) drawBreaklines(lines [][]int, stands []int32) error {
-	d := &drafter{TIN: t, drawn: map[[2]int32]int32{}}
-	if stands == nil {
+// points is how many the caller gave.
+func (t *TIN) drawBreaklines(lines [][]int, points int, stands []int32) error {
+	if len(lines) == 0 {
 		return nil
 	}
-	placeOf := make([]int32, len(stands))
-	for v, p := range t.input {
-		placeOf[p] = int32(v)
+	d := &drafter{TIN: t}
+	parts := d.parts(lines, points, stands)
+	d.drawn = make(map[[2]int32]int32, len(parts))
+	// Each pair of parts crosses once; rounded crossings may bring a few more.
+	d.budget = 100 + min(len(parts)*len(parts), 1<<22)
+	t.fixed = make([]bool, len(t.corner))
+	outer := d.findStarts(parts)
+	for _, p := range parts {
+		d.todo = append(d.todo, p)
+		for n := len(d.todo); n > 0; n = len(d.todo) {
+			p := d.todo[n-1]
+			d.todo = d.todo[:n-1]
+			if err := d.draw(p); err != nil {
+				return err
+			}
+		}
 	}
+	d.findHull(outer)
+	return nil
+}
+
+// parts cuts the breaklines into straight parts, in the order of the places at
+// which they start: neighbours are drawn one after the other, while what lies
+// about them is still in the computer's cache.
+func (d *drafter) parts(lines [][]int, points int, stands []int32) []breakPart {
+	placeOf := d.placesOf(lines, points, stands)
+	var given []breakPart
+	var keys []sortKey
 	for i, line := range lines {
 		for k := 1; k < len(line); k++ {
-			from, to := placeOf[stands[line[k-1]]], placeOf[stands[line[k]]]
-			d.todo = append(d.todo, breakPart{from, to, int32(len(d.sources))})
+			p := breakPart{placeOf[standsFor(stands, line[k-1])], placeOf[standsFor(stands, line[k])], int32(len(given))}
+			keys = append(keys, sortKey{uint64(min(p.from, p.to)), p.source})
+			given = append(given, p)
 			d.sources = append(d.sources, breakSource{i, line[k-1], line[k]})
 		}
 	}
-	slices.Reverse(d.todo)
-	// Each pair of parts crosses once; rounded crossings may bring a few more.
-	d.budget = 100 + min(len(d.todo)*len(d.todo), 1<<22)
-	outer := t.from(t.hull[0]) // stays on the hull, whatever becomes of its corner
-	t.fixed = make([]bool, len(t.corner))
-	d.start = make([]int32, len(t.at))
-	for c, v := range t.corner {
-		d.start[v] = int32(c)
+	parts := make([]breakPart, len(given))
+	for i, k := range sortByKey(keys) {
+		parts[i] = given[k.point]
 	}
-	for n := len(d.todo); n > 0; n = len(d.todo) {
-		p := d.todo[n-1]
-		d.todo = d.todo[:n-1]
-		if err := d.draw(p); err != nil {
-			return err
+	return parts
+}
+
+// placesOf tells the place of each point that stands for one of a breakline. The
+// rest of the list holds zeros.
+func (d *drafter) placesOf(lines [][]int, points int, stands []int32) []int32 {
+	wanted := make([]uint64, points/64+1) // bits, which stay in the cache
+	for _, line := range lines {
+		for _, p := range line {
+			q := standsFor(stands, p)
+			wanted[q/64] |= 1 << (q % 64)
 		}
 	}
-	t.findHull(outer)
-	return nil
+	placeOf := make([]int32, points)
+	for v, p := range d.input {
+		if wanted[p/64]>>(p%64)&1 == 1 {
+			placeOf[p] = int32(v)
+		}
+	}
+	return placeOf
+}
+
+// findStarts finds a corner at both ends of each part, and one on the hull, whose
+// place it returns. The corners of other places are told by put, when triangles
+// there are replaced, and by draw, when a line passes through.
+func (d *drafter) findStarts(parts []breakPart) (outer int32) {
+	d.start = make([]int32, len(d.at))
+	for _, p := range parts {
+		d.start[p.from], d.start[p.to] = none, none
+	}
+	for c, v := range d.corner {
+		if d.start[v] == none {
+			d.start[v] = int32(c) + 1
+		}
+	}
+	outer = d.from(d.hull[0])
+	d.start[outer] = d.hull[0] + 1
+	return outer
 }
 
 // draw makes one part an edge, or a chain of edges where places lie on it.
 func (d *drafter) draw(p breakPart) error {
+	if p.from == p.to {
+		return nil
+	}
 	r := newRay(&d.mesh, d.at[p.from], d.at[p.to])
 	for p.from != p.to {
-		s, ok := r.fromVertex(d.start[p.from])
+		s, ok := r.fromVertex(d.start[p.from] - 1)
 		if !ok {
 			panic("geometry: a breakline leaves the hull of its own points")
 		}
-		var crossed []int32
+		crossed := d.gap.crossed[:0]
 		barrier := none
 		for s.vertex == none {
 			crossed = append(crossed, s.cross)
@@ -92,65 +147,18 @@ func (d *drafter) draw(p breakPart) error {
 			}
 			s, _ = r.onward(s)
 		}
+		d.gap.crossed = crossed
+		d.start[s.vertex] = s.spoke + 1
 		if barrier != none {
 			return d.cross(p, s.vertex, barrier)
 		}
 		if len(crossed) > 0 {
-			d.clear(p.from, s.vertex, crossed)
+			d.clear(p.from, s.vertex)
 		}
 		d.fix(p.from, s.vertex, p.source)
 		p.from = s.vertex
 	}
 	return nil
-}
-
-// clear replaces the triangles under the segment from u to w, whose edges in
-// between are crossed in order, by triangles on either side of it.
-func (d *drafter) clear(u, w int32, crossed []int32) {
-	old := []int32{crossed[0] / 3}
-	var left, right []int32
-	for _, c := range crossed {
-		old = append(old, d.twin[c]/3)
-		if v := d.to(c); len(left) == 0 || left[len(left)-1] != v {
-			left = append(left, v)
-		}
-		if v := d.from(c); len(right) == 0 || right[len(right)-1] != v {
-			right = append(right, v)
-		}
-	}
-	slices.Reverse(right)
-	fill := d.fill(nil, u, w, left)
-	d.replace(old, d.fill(fill, w, u, right))
-}
-
-// fill adds the triangles between an edge from a to b and the chain of places
-// from a to b on its left: the one whose circle holds no place of the chain, and
-// so on beyond its two other sides (Anglada 1997). Each place of the chain sees
-// the edge, since an edge that was crossed led from it to the other side.
-func (d *drafter) fill(out [][3]int32, a, b int32, chain []int32) [][3]int32 {
-	best := -1
-	for i, v := range chain {
-		if sideOf(d.at[a], d.at[b], d.at[v]) <= 0 {
-			continue
-		}
-		if best < 0 || inCircle(d.at[a], d.at[b], d.at[chain[best]], d.at[v]) > 0 {
-			best = i
-		}
-	}
-	if best < 0 {
-		return out
-	}
-	c := chain[best]
-	// An edge that hangs into the gap from c brings c into the chain again. What
-	// hangs on a's side of c must stay with a.
-	for i := best + 1; i < len(chain); i++ {
-		if chain[i] == c && sideOf(d.at[a], d.at[c], d.at[chain[best+1]]) > 0 {
-			best = i
-		}
-	}
-	out = append(out, [3]int32{a, b, c})
-	out = d.fill(out, a, c, chain[:best])
-	return d.fill(out, c, b, chain[best+1:])
 }
 
 // cross handles a part that meets the fixed edge of corner c on its way to the
@@ -160,16 +168,17 @@ func (d *drafter) cross(p breakPart, next, c int32) error {
 	a, b := d.ends(c)
 	other := d.drawn[[2]int32{a, b}]
 	r := newRay(&d.mesh, d.at[p.from], d.at[next])
-	share := r.share(d.at[a], d.at[b], 0, r.length)
+	share, _ := r.share(d.at[a], d.at[b], 0, r.length)
 	x := xy{mix(d.at[a].x, d.at[b].x, share), mix(d.at[a].y, d.at[b].y, share)}
 	here := mix(d.elevation[p.from], d.elevation[next], min(max(r.offset(x)/r.length, 0), 1))
 	there := mix(d.elevation[a], d.elevation[b], share)
 	if math.Abs(here-there) > crossingAlike {
-		return d.crossError(BreaklinesCross, p.source, other, x, []float64{here, there})
+		return d.crossError(BreaklinesCross, p.source, other, x, here, there)
 	}
 	if d.budget--; d.budget < 0 {
-		return d.crossError(BreaklinesTangled, p.source, other, x, nil)
+		return d.crossError(BreaklinesTangled, p.source, other, x)
 	}
+	d.start[d.from(c)], d.start[d.to(c)] = c+1, following(c)+1
 	d.unfix(a, b)
 	v := d.nearest(x, p.from, next, a, b)
 	if d.distance(v, x) > crossingAtEnd {
@@ -197,7 +206,13 @@ func (d *drafter) distance(v int32, x xy) float64 {
 	return math.Hypot(d.at[v].x-x.x, d.at[v].y-x.y)
 }
 
-func (d *drafter) crossError(rule TINRule, p, q int32, x xy, elevations []float64) error {
+// crossError names the part that the caller gave later first, whichever of the
+// two was drawn first. elevations are those of p and q.
+func (d *drafter) crossError(rule TINRule, p, q int32, x xy, elevations ...float64) error {
+	if p < q {
+		p, q = q, p
+		slices.Reverse(elevations)
+	}
 	s, o := d.sources[p], d.sources[q]
 	return &TINError{
 		Rule: rule, Points: []int{s.from, s.to, o.from, o.to}, At: [2]float64{x.x, x.y},

@@ -57,7 +57,7 @@ func (s *slicer) under(i int32) (span, bool) {
 			met[n] = s.vertexKnot(s.m.corner[3*i+k])
 			n++
 		case here > 0 && next < 0 || here < 0 && next > 0:
-			met[n] = s.crossKnot(3*i+k, math.Inf(-1), math.Inf(1))
+			met[n], _ = s.crossKnot(3*i+k, math.Inf(-1), math.Inf(1))
 			n++
 		}
 	}

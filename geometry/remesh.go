@@ -1,10 +1,10 @@
 package geometry
 
 // find returns a corner whose edge joins two places, in either direction, or
-// none.
+// none. A corner of p must be known.
 func (d *drafter) find(p, q int32) int32 {
 	found := none
-	d.around(d.start[p], func(c int32) bool {
+	d.around(d.start[p]-1, func(c int32) bool {
 		switch q {
 		case d.to(c):
 			found = c
@@ -14,64 +14,6 @@ func (d *drafter) find(p, q int32) int32 {
 		return found == none
 	})
 	return found
-}
-
-// neighbour is what lies beyond an edge of triangles that are replaced: none when
-// the triangle there goes too.
-type neighbour struct {
-	twin  int32
-	fixed bool
-}
-
-// replace puts new triangles in the room of old ones: both must fill the same
-// room, and there may be more new ones. Edges that stay keep their neighbours and
-// their marks.
-func (d *drafter) replace(old []int32, fresh [][3]int32) {
-	before := d.surroundings(old)
-	for len(old) < len(fresh) {
-		old = append(old, int32(d.triangles()))
-		d.corner = append(d.corner, 0, 0, 0)
-		d.twin = append(d.twin, none, none, none)
-		d.fixed = append(d.fixed, false, false, false)
-	}
-	unpaired := map[[2]int32]int32{}
-	for k, tri := range fresh {
-		for j, v := range tri {
-			c, w := 3*old[k]+int32(j), tri[(j+1)%3]
-			e, ok := before[[2]int32{v, w}]
-			if !ok {
-				e.twin = none
-			}
-			if o, paired := unpaired[[2]int32{w, v}]; paired {
-				e.twin = o
-			} else {
-				unpaired[[2]int32{v, w}] = c
-			}
-			d.corner[c], d.fixed[c], d.start[v] = v, e.fixed, c
-			d.twin[c] = e.twin
-			if e.twin != none {
-				d.twin[e.twin] = c
-			}
-		}
-	}
-}
-
-func (d *drafter) surroundings(triangles []int32) map[[2]int32]neighbour {
-	gone := make(map[int32]bool, len(triangles))
-	for _, i := range triangles {
-		gone[i] = true
-	}
-	edges := make(map[[2]int32]neighbour, 3*len(triangles))
-	for _, i := range triangles {
-		for c := 3 * i; c < 3*i+3; c++ {
-			e := neighbour{d.twin[c], d.fixed[c]}
-			if e.twin != none && gone[e.twin/3] {
-				e.twin = none
-			}
-			edges[[2]int32{d.from(c), d.to(c)}] = e
-		}
-	}
-	return edges
 }
 
 // insert adds a place, inside the hull and near a triangle, and returns its
@@ -85,6 +27,7 @@ func (d *drafter) insert(x xy, elevation float64, near, instead int32) int32 {
 	on := none
 	for c := 3 * triangle; c < 3*triangle+3; c++ {
 		if d.at[d.from(c)] == x {
+			d.start[d.from(c)] = c + 1
 			return d.from(c)
 		}
 		if d.leftOf(c, x) == 0 {
@@ -95,44 +38,77 @@ func (d *drafter) insert(x xy, elevation float64, near, instead int32) int32 {
 	d.at = append(d.at, x)
 	d.elevation = append(d.elevation, elevation)
 	d.input = append(d.input, none)
-	d.start = append(d.start, none)
+	d.start = append(d.start, 0)
 	d.summary.Crossings++
 	d.split(v, triangle, on)
 	return v
 }
 
 // split draws the new place v into its triangle, or into the two on either side
-// of the edge of corner on when it lies there.
+// of the edge of corner on when it lies there. A breakline's edge is divided.
 func (d *drafter) split(v, triangle, on int32) {
-	old := []int32{triangle}
+	c := 3 * triangle
+	old, rim := []int32{triangle}, []rimEdge{d.rim(c), d.rim(c + 1), d.rim(c + 2)}
+	end := d.from(c)
 	var source, p, q int32
 	divided := false
 	if on != none {
 		p, q = d.ends(on)
-		source, divided = d.drawn[[2]int32{p, q}]
-		if divided {
-			d.unfix(p, q)
+		if source, divided = d.drawn[[2]int32{p, q}]; divided {
+			delete(d.drawn, [2]int32{p, q})
 		}
+		rim, end = []rimEdge{d.rim(following(on)), d.rim(preceding(on))}, d.from(on)
 		if o := d.twin[on]; o != none {
-			old = append(old, o/3)
+			old, end = append(old, o/3), d.to(on)
+			rim = append(rim, d.rim(following(o)), d.rim(preceding(o)))
 		}
 	}
-	var fresh [][3]int32
-	var rim [][2]int32
-	for _, i := range old {
-		for c := 3 * i; c < 3*i+3; c++ {
-			if on == none || c != on && c != d.twin[on] {
-				fresh = append(fresh, [3]int32{d.from(c), d.to(c), v})
-				rim = append(rim, [2]int32{d.from(c), d.to(c)})
-			}
-		}
-	}
-	d.replace(old, fresh)
+	d.fan(v, old, rim, end)
 	if divided {
 		d.fix(p, v, source)
 		d.fix(v, q, source)
 	}
-	d.relax(rim)
+	var edges [][2]int32
+	for i, e := range rim {
+		edges = append(edges, [2]int32{e.place, ahead(rim, i, end)})
+	}
+	d.relax(edges)
+}
+
+// ahead is where edge i of a rim leads, which as a whole leads to end.
+func ahead(rim []rimEdge, i int, end int32) int32 {
+	if i+1 < len(rim) {
+		return rim[i+1].place
+	}
+	return end
+}
+
+// fan puts triangles between place v and a rim around it, counter-clockwise, in
+// the room of old ones. When the rim does not end where it begins, v lies on the
+// hull's edge between the two.
+func (d *drafter) fan(v int32, old []int32, rim []rimEdge, end int32) {
+	for len(old) < len(rim) {
+		old = append(old, int32(d.triangles()))
+		d.corner = append(d.corner, none, none, none)
+		d.twin = append(d.twin, none, none, none)
+		d.fixed = append(d.fixed, false, false, false)
+	}
+	last := len(rim) - 1
+	for i, e := range rim {
+		c := 3 * old[i]
+		d.put(c, e.place, ahead(rim, i, end), v)
+		d.join(c, e)
+		if i > 0 {
+			d.link(3*old[i-1]+1, c+2)
+		}
+	}
+	if end == rim[0].place {
+		d.link(3*old[last]+1, 3*old[0]+2)
+		return
+	}
+	for _, c := range [2]int32{3*old[last] + 1, 3*old[0] + 2} {
+		d.twin[c], d.fixed[c] = none, false
+	}
 }
 
 // relax turns edges, and those around what was turned, until each is a part of a
@@ -151,26 +127,41 @@ func (d *drafter) relax(edges [][2]int32) {
 		if inCircle(d.at[p], d.at[q], d.at[x], d.at[y]) <= 0 {
 			continue
 		}
-		d.replace([]int32{c / 3, d.twin[c] / 3}, [][3]int32{{x, p, y}, {y, q, x}})
+		d.turn(c)
 		edges = append(edges, [2]int32{p, y}, [2]int32{y, q}, [2]int32{q, x}, [2]int32{x, p})
 	}
 }
 
-// findHull lists the hull again, from the edge that starts at place first.
-func (t *TIN) findHull(first int32) {
+// turn draws the other diagonal of the two triangles at the edge of corner c.
+func (d *drafter) turn(c int32) {
+	o := d.twin[c]
+	qx, xp, py, yq := d.rim(following(c)), d.rim(preceding(c)), d.rim(following(o)), d.rim(preceding(o))
+	i, j := c-c%3, o-o%3
+	d.put(i, xp.place, py.place, yq.place)
+	d.put(j, yq.place, qx.place, xp.place)
+	d.join(i, xp)
+	d.join(i+1, py)
+	d.join(j, yq)
+	d.join(j+1, qx)
+	d.link(i+2, j+2)
+}
+
+// findHull lists the hull again, from the edge that starts at place first, of
+// which a corner must be known.
+func (d *drafter) findHull(first int32) {
 	c := none
-	for d, o := range t.twin {
-		if o == none && t.corner[d] == first {
-			c = int32(d)
-			break
+	d.around(d.start[first]-1, func(e int32) bool {
+		if d.twin[e] == none {
+			c = e
 		}
-	}
-	t.hull = t.hull[:0]
+		return c == none
+	})
+	d.hull = d.hull[:0]
 	for start := c; ; {
-		t.hull = append(t.hull, c)
+		d.hull = append(d.hull, c)
 		c = following(c)
-		for t.twin[c] != none {
-			c = following(t.twin[c])
+		for d.twin[c] != none {
+			c = following(d.twin[c])
 		}
 		if c == start {
 			return

@@ -58,15 +58,15 @@ func (s *slicer) vertexKnot(v int32) Knot {
 }
 
 // crossKnot is where the ray's line crosses the edge of corner c, between two
-// offsets. It is the same whichever of the edge's two corners is asked.
-func (s *slicer) crossKnot(c int32, from, to float64) Knot {
+// offsets; see share. It is the same whichever of the edge's two corners is asked.
+func (s *slicer) crossKnot(c int32, from, to float64) (k Knot, loose bool) {
 	u, w := s.m.ends(c)
 	p, q := s.m.at[u], s.m.at[w]
-	share := s.share(p, q, from, to)
+	share, loose := s.share(p, q, from, to)
 	return Knot{
 		mix(s.offset(p), s.offset(q), share),
 		mix(s.tin.elevation[u], s.tin.elevation[w], share),
-	}
+	}, loose
 }
 
 // mix is the value at a share of the way from p to q, exact at both ends.
@@ -94,10 +94,11 @@ func (t *TIN) onEdge(c int32, p xy) float64 {
 	return mix(t.elevation[u], t.elevation[w], share)
 }
 
-// knot of the place where a step ends, between two offsets.
-func (s *slicer) knot(n step, from, to float64) Knot {
+// knot of the place where a step ends, between two offsets, and whether it lies on
+// an edge that runs along the ray.
+func (s *slicer) knot(n step, from, to float64) (k Knot, loose bool) {
 	if n.vertex != none {
-		return s.vertexKnot(n.vertex)
+		return s.vertexKnot(n.vertex), false
 	}
 	return s.crossKnot(n.cross, from, to)
 }
@@ -114,7 +115,8 @@ func (s *slicer) begin(triangle int32) (step, bool) {
 	}
 	switch n {
 	case 0:
-		s.last, s.before = s.knot(s.exit(triangle, -1), math.Inf(-1), 0), true
+		s.last, _ = s.knot(s.exit(triangle, -1), math.Inf(-1), 0)
+		s.before = true
 		return s.exit(triangle, 1), true
 	case 1:
 		s.last = Knot{0, s.tin.onEdge(on[0], s.a)}
@@ -171,7 +173,7 @@ func (s *slicer) enter() (step, bool) {
 			if s.m.leftOf(c, s.a) >= 0 || s.m.leftOf(c, s.b) <= 0 {
 				return step{}, false
 			}
-			s.last = s.crossKnot(c, 0, s.length)
+			s.last, _ = s.crossKnot(c, 0, s.length)
 			return s.across(c), true
 		}
 		if sp == 0 && (first == none || s.order(s.m.at[p], s.m.at[s.m.from(first)]) > 0) {
@@ -196,7 +198,11 @@ func (s *slicer) advance(n step) bool {
 	if end {
 		low, high = s.length, math.Inf(1)
 	}
-	k, from := s.knot(n, low, high), s.last
+	k, loose := s.knot(n, low, high)
+	if loose && !end {
+		k, _ = s.knot(n, low, min(high, s.firmAhead(n)))
+	}
+	from := s.last
 	if s.before {
 		from, s.before = Knot{0, level(s.last, k, 0)}, false
 	}
@@ -218,6 +224,20 @@ func (s *slicer) advance(n step) bool {
 	}
 	s.last = k
 	return !end
+}
+
+// firmAhead is the offset of the next place or edge after a step that does not run
+// along the ray. Crossings before it cannot lie beyond it.
+func (s *slicer) firmAhead(n step) float64 {
+	for {
+		var ok bool
+		if n, ok = s.onward(n); !ok {
+			return math.Inf(1)
+		}
+		if k, loose := s.knot(n, math.Inf(-1), math.Inf(1)); !loose {
+			return k.Offset
+		}
+	}
 }
 
 // ended reports whether the segment ends at or before the end of step n, and

@@ -109,7 +109,7 @@ func NewTIN(points []GroundPoint, opt TINOptions) (*TIN, error) {
 	for v, p := range o.input {
 		t.elevation[v] = points[p].Elevation
 	}
-	if err := t.drawBreaklines(opt.Breaklines, stands); err != nil {
+	if err := t.drawBreaklines(opt.Breaklines, len(points), stands); err != nil {
 		return nil, err
 	}
 	t.trim(opt.LongestEdge)
@@ -148,27 +148,36 @@ func checkPoints(points []GroundPoint, opt TINOptions) error {
 }
 
 // mergeAlike leaves of each run of points at one place the one that comes first
-// in the caller's list. stands, made only when it is wanted, tells for each
-// point which one stands for it.
+// in the caller's list. stands, made only when it is wanted and there are such
+// points, is for standsFor.
 func mergeAlike(points []GroundPoint, order []int32, wanted bool) (kept, stands []int32, err error) {
-	if wanted {
-		stands = make([]int32, len(points))
-	}
 	kept = order[:0]
 	for _, p := range order {
-		if n := len(kept); n > 0 && points[kept[n-1]].At == points[p].At {
-			first := kept[n-1]
-			if math.Abs(points[first].Elevation-points[p].Elevation) > sameElevation+roundOffElevation {
-				return nil, nil, &TINError{Rule: ElevationsDiffer, Points: []int{int(first), int(p)}, At: points[p].At}
-			}
-		} else {
+		n := len(kept)
+		if n == 0 || points[kept[n-1]].At != points[p].At {
 			kept = append(kept, p)
+			continue
+		}
+		first := kept[n-1]
+		if math.Abs(points[first].Elevation-points[p].Elevation) > sameElevation+roundOffElevation {
+			return nil, nil, &TINError{Rule: ElevationsDiffer, Points: []int{int(first), int(p)}, At: points[p].At}
+		}
+		if wanted && stands == nil {
+			stands = make([]int32, len(points))
 		}
 		if wanted {
-			stands[p] = kept[len(kept)-1]
+			stands[p] = first + 1
 		}
 	}
 	return kept, stands, nil
+}
+
+// standsFor is the point that was kept at the place of point p.
+func standsFor(stands []int32, p int) int {
+	if stands == nil || stands[p] == 0 {
+		return p
+	}
+	return int(stands[p]) - 1
 }
 
 // roundOffElevation keeps 100.001 - 100 from being more than a millimetre.

@@ -64,10 +64,10 @@ func dent(t *TIN) {
 
 // turnEdge flips an edge of a convex pair of triangles.
 func turnEdge(t *TIN, c int32) {
-	d := &drafter{TIN: t, drawn: map[[2]int32]int32{}, start: make([]int32, len(t.at))}
-	p, q, x, y, outer := t.from(c), t.to(c), t.apex(c), t.apex(t.twin[c]), t.from(t.hull[0])
-	d.replace([]int32{c / 3, t.twin[c] / 3}, [][3]int32{{x, p, y}, {y, q, x}})
-	t.findHull(outer)
+	d := &drafter{TIN: t}
+	outer := d.findStarts(nil)
+	d.turn(c)
+	d.findHull(outer)
 }
 
 // Points along the straight sides of a field, far from the origin and askew, are

@@ -75,23 +75,33 @@ func (r ray) aside(p xy) float64 {
 	return float64((p.y-r.a.y)*r.ux) - float64((p.x-r.a.x)*r.uy)
 }
 
+// asideRounding bounds the rounding of aside, as a share of how far the place lies
+// from the ray's start.
+const asideRounding = 0x1p-50
+
+// looseOffset is how far along the ray rounding may move a crossing before its edge
+// counts as one that runs along the ray, m.
+const looseOffset = 1e-7
+
 // share of the way from p to q at which the ray's line crosses between them,
-// known to lie between two offsets. An edge that runs nearly along the ray meets
-// it, as far as rounding can tell, anywhere; it is then held to the offsets, so
-// that whatever is taken from the edge belongs to a place where the ray is.
-func (r ray) share(p, q xy, from, to float64) float64 {
+// known to lie between two offsets. loose tells that the edge runs so nearly along
+// the ray that the crossing may lie, as far as rounding can tell, anywhere on a
+// stretch of it. It is then held to the offsets, so that whatever is taken from the
+// edge belongs to a place where the ray is.
+func (r ray) share(p, q xy, from, to float64) (share float64, loose bool) {
 	dp, dq := math.Abs(r.aside(p)), math.Abs(r.aside(q))
-	share := 0.5
+	share = 0.5
 	if dp+dq > 0 {
 		share = dp / (dp + dq)
 	}
 	op := r.offset(p)
 	along := r.offset(q) - op
-	if math.Abs(along) <= dp+dq {
-		return share
+	noise := asideRounding * (math.Abs(p.x-r.a.x) + math.Abs(p.y-r.a.y) + math.Abs(q.x-r.a.x) + math.Abs(q.y-r.a.y))
+	if noise*math.Abs(along) <= looseOffset*(dp+dq) {
+		return share, false
 	}
 	a, b := (from-op)/along, (to-op)/along
-	return min(max(share, min(a, b), 0), max(a, b), 1)
+	return min(max(share, min(a, b), 0), max(a, b), 1), true
 }
 
 // order compares two places on the ray's line: positive when q is further on
