@@ -125,29 +125,32 @@ func oversizeProblem(at site.Ref, err error) site.Problem {
 // wraps soil.ErrOversize.
 func (s *soilOf) labFor(t site.DensityTest, sample string) (*soil.Curve, error) {
 	whole, fine := s.lab, s.fine
-	stones, sum := 0, 0.0 // samples whose stones were weighed
 	for i := range s.samples {
-		p := &s.samples[i]
-		if sample != "" && p.Name != sample {
-			continue
-		}
-		if sample != "" {
+		if p := &s.samples[i]; sample != "" && p.Name == sample {
 			whole, fine = &p.Curve, &p.Fine
-		}
-		if p.Oversize.Gravity > 0 {
-			stones++
-			sum += p.Oversize.Gravity
 		}
 	}
 	if !t.OversizeFraction.Given || fine == nil {
 		return whole, nil
 	}
-	gravity := s.row.SpecificGravity.Or(usualGravity)
-	if stones > 0 {
-		gravity = sum / float64(stones)
-	}
-	c, err := soil.Oversize{Share: t.OversizeFraction.Value, Gravity: gravity}.Correct(*fine)
+	c, err := soil.Oversize{Share: t.OversizeFraction.Value, Gravity: s.stoneGravity(sample)}.Correct(*fine)
 	return &c, err
+}
+
+// stoneGravity is the specific gravity of the stones in a field test: the mean of
+// those that the laboratory weighed, of the sample named if any; else the soil's own.
+func (s *soilOf) stoneGravity(sample string) float64 {
+	weighed, sum := 0, 0.0
+	for i := range s.samples {
+		p := &s.samples[i]
+		if (sample == "" || p.Name == sample) && p.Oversize.Gravity > 0 {
+			weighed, sum = weighed+1, sum+p.Oversize.Gravity
+		}
+	}
+	if weighed > 0 {
+		return sum / float64(weighed)
+	}
+	return s.row.SpecificGravity.Or(usualGravity)
 }
 
 // hasSample tells whether a sample was read for the material, as required; none named

@@ -100,6 +100,9 @@ func TestOversizeOfAFieldTest(t *testing.T) {
 			near(t, "maximum", x.MaxDry, s.Curve.MaxDry, 1e-9)
 		}
 	}
+	if !hasNote(r.Notes, "note", "silty sand: the oversize in test F-6 is taken to be dry stone of specific gravity 2.66; each is compared") {
+		t.Errorf("%+v", r.Notes)
+	}
 }
 
 // A field test that names no sample is compared with stones as heavy as those

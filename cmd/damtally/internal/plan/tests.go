@@ -26,6 +26,7 @@ func (j *Job) judgeTests(ps *site.Problems) {
 	j.noteNearest()
 	j.noteUnjudged()
 	j.noteGravity()
+	j.noteStones()
 }
 
 // describe works out what follows from a test, and judges a fill test.
@@ -118,6 +119,33 @@ func (j *Job) noteGravity() {
 		tested := slices.ContainsFunc(j.site.Density, func(t site.DensityTest) bool { return t.Material == s.row.Name && t.WaterContent.Given })
 		if tested && !s.bought && !s.row.SpecificGravity.Given {
 			j.note("note", s.row.Ref, fmt.Sprintf("%s has no `specific gravity`, so saturation and air voids of its tests are not known, and its lab points are held against %.2f, which catches gross errors only", s.row.Name, heaviest), "")
+		}
+	}
+}
+
+// noteStones says what was taken for granted of the stones in tests that were
+// compared with a curve corrected for them.
+func (j *Job) noteStones() {
+	for i := range j.soils {
+		s := &j.soils[i]
+		var names []string
+		at, gravity := site.Ref{}, 0.0
+		for _, t := range j.tests {
+			if t.Row.Material != s.row.Name || math.IsNaN(t.MaxDry) || !(t.Row.OversizeFraction.Or(0) > soil.OversizeIgnored) {
+				continue
+			}
+			if names == nil {
+				at, gravity = t.Row.Ref, s.stoneGravity(t.Sample)
+			}
+			names = append(names, named(t.Row.ID))
+		}
+		if names != nil {
+			which := "test " + names[0]
+			if len(names) > 1 {
+				which = "tests " + andList(names)
+			}
+			j.note("note", at, fmt.Sprintf("%s: the oversize in %s is taken to be dry stone of specific gravity %.2f; each is compared with the lab curve corrected for its own",
+				s.row.Name, which, gravity), oversizeSource)
 		}
 	}
 }
