@@ -166,7 +166,7 @@ func (k *cutter) crossing(e layerEnd, a, b, fa, fb float64) (float64, bool) {
 		if !(mid > a && mid < b) {
 			mid = (a + b) / 2
 		}
-		s, ok := k.toed(mid)
+		s, _, ok := k.toed(mid)
 		if !ok {
 			return 0, false
 		}
@@ -189,19 +189,4 @@ func (k *cutter) crossing(e layerEnd, a, b, fa, fb float64) (float64, bool) {
 		}
 	}
 	return (a + b) / 2, true
-}
-
-// toed is the section at a station with its ground and toes, and nothing else.
-func (k *cutter) toed(station float64) (Section, bool) {
-	s, c, ok := k.begin(station, JustBefore)
-	if !ok {
-		return s, false
-	}
-	h := k.shape(&s, c)
-	if h.openLeft || h.openRight {
-		k.reachToes(&s, c, c)
-		h = k.shape(&s, c)
-	}
-	k.toes(&s, c, h.extent)
-	return s, true
 }

@@ -106,16 +106,10 @@ func (k *cutter) cut(station float64, side Side) (Section, bool) {
 // middle cuts a section for its neat areas and the trench's alone: what the
 // prismoidal formula and the halving of reaches ask for.
 func (k *cutter) middle(station float64) (Section, bool) {
-	s, c, ok := k.begin(station, JustBefore)
+	s, neat, ok := k.toed(station)
 	if !ok {
 		return s, false
 	}
-	neat := k.shape(&s, c)
-	if neat.openLeft || neat.openRight {
-		k.reachToes(&s, c, c)
-		neat = k.shape(&s, c)
-	}
-	k.toes(&s, c, neat.extent)
 	k.zoned(&s, &neat, 0, false)
 	s.Neat = k.total()
 	s.Zones = make([]ZoneArea, len(k.zones))
@@ -123,6 +117,21 @@ func (k *cutter) middle(station float64) (Section, bool) {
 		s.Zones[i].Neat = k.sweep.zones[i]
 	}
 	return s, true
+}
+
+// toed is the section at a station with its ground and toes, and nothing else.
+func (k *cutter) toed(station float64) (Section, shape, bool) {
+	s, c, ok := k.begin(station, JustBefore)
+	if !ok {
+		return s, shape{}, false
+	}
+	neat := k.shape(&s, c)
+	if neat.openLeft || neat.openRight {
+		k.reachToes(&s, c, c)
+		neat = k.shape(&s, c)
+	}
+	k.toes(&s, c, neat.extent)
+	return s, neat, true
 }
 
 // begin begins the section at a station with its ground.
