@@ -79,19 +79,25 @@ func (s span) mean(other expr) expr {
 	return when(more(s.count(), number(0)), average, other)
 }
 
-// spread is STDEV (of a sample, n - 1) over the span, nothing for fewer than two.
-func (s span) spread() expr {
-	if s.empty() {
-		return blank()
-	}
-	xs := s.numbers()
-	mean, squares := 0.0, 0.0
+// meanAndSquares is the mean of numbers and the sum of the squares of how far each
+// is from it.
+func meanAndSquares(xs []float64) (mean, squares float64) {
 	for _, x := range xs {
 		mean += x / float64(len(xs))
 	}
 	for _, x := range xs {
 		squares += (x - mean) * (x - mean)
 	}
+	return mean, squares
+}
+
+// spread is STDEV (of a sample, n - 1) over the span, nothing for fewer than two.
+func (s span) spread() expr {
+	if s.empty() {
+		return blank()
+	}
+	xs := s.numbers()
+	_, squares := meanAndSquares(xs)
 	sd := call("STDEV", num(math.Sqrt(squares/float64(len(xs)-1))), s.expr())
 	return when(atLeast(s.count(), number(2)), sd, blank())
 }

@@ -73,13 +73,7 @@ func (s spans) count() expr {
 // numbers; count is the cell that says how many do.
 func (s spans) of(name string, count *cell, least int) expr {
 	xs := s.numbers()
-	mean, squares := 0.0, 0.0
-	for _, x := range xs {
-		mean += x / float64(len(xs))
-	}
-	for _, x := range xs {
-		squares += (x - mean) * (x - mean)
-	}
+	mean, squares := meanAndSquares(xs)
 	v := math.NaN()
 	switch {
 	case len(xs) < least:
